@@ -1,0 +1,96 @@
+// Start, frame, and the one way in which an event is saved. What each intent does stands in
+// update_site.cpp and update_visit.cpp.
+#include "app/app.h"
+
+#include <cstdlib>
+#include <utility>
+
+#include "app/settings.h"
+
+namespace beckhand {
+
+App::App(const Pack& pack, Services services) : pack_(pack), model_(pack), services_(std::move(services)) {}
+
+void App::start() {
+    const Result<Settings> settings = read_settings(*services_.store);
+    if (settings) {
+        state_.units = settings->units;
+        state_.theme = settings->theme;
+        state_.text_scale = settings->text_scale;
+        state_.by = settings->by;
+    } else {
+        state_.trouble = settings.error();
+    }
+    reload();
+    const Result<std::optional<std::string>> open = services_.store->open_visit();
+    if (!open) {
+        state_.trouble = open.error();
+    } else if (*open) {
+        on(ResumeVisit{**open});
+    }
+}
+
+bool App::frame(kit::Kit& kit) {
+    kit.set_theme(state_.theme);
+    const std::optional<Intent> did = view(state_, pack_, kit);
+    if (did) act(*did);
+    return did.has_value();
+}
+
+void App::act(const Intent& intent) {
+    if (state_.saving) return;
+    std::visit([this](const auto& what) { on(what); }, intent);
+}
+
+void App::append(std::string visit_id, std::vector<Event> events, Happening what) {
+    Event event;
+    event.number = fold(events).next_number;
+    event.at = services_.now();
+    event.by = state_.by.empty() ? default_by : state_.by;
+    event.what = std::move(what);
+    events.push_back(event);
+    Scene scene = scene_of(pack_, model_, fold(events));
+    const std::string headline = headline_of(pack_, scene);
+
+    // The completion may come before commit() returns or after many frames. Until then the state stays as
+    // it is, and so does the screen.
+    state_.saving = true;
+    services_.store->commit(
+        visit_id, event, headline,
+        [this, visit_id, moved = std::move(events), next = std::move(scene)](const Outcome& outcome) mutable {
+            state_.saving = false;
+            if (outcome) {
+                turn_to(std::move(visit_id), std::move(moved), std::move(next));
+                return;
+            }
+            state_.trouble = outcome.error();
+            // A failed write may still have reached the disk: what the log holds is what counts.
+            const Result<std::vector<Event>> held = services_.store->events(visit_id);
+            if (held && visit_id == state_.visit_id && held->size() > state_.events.size()) {
+                turn_to(visit_id, *held, scene_of(pack_, model_, fold(*held)));
+            }
+        });
+}
+
+void App::keep(const std::string& key, const std::string& value) {
+    services_.store->save_setting(key, value, [this](const Outcome& outcome) {
+        if (!outcome) state_.trouble = outcome.error();
+    });
+}
+
+void App::reload() {
+    Result<std::vector<SiteRow>> sites = services_.store->sites();
+    if (sites) {
+        state_.sites = std::move(*sites);
+    } else {
+        state_.trouble = sites.error();
+    }
+    Result<std::vector<VisitRow>> visits = services_.store->visits();
+    if (visits) {
+        state_.log = std::move(*visits);
+    } else {
+        state_.trouble = visits.error();
+    }
+}
+
+} // namespace beckhand

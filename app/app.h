@@ -1,0 +1,73 @@
+// The program without a window: state, what is drawn from it, and how it changes. Time and randomness are
+// given; the log is the store's. An answer is saved before the next question is drawn.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <functional>
+
+#include "app/state.h"
+
+namespace beckhand {
+
+/// What the platform gives.
+struct Services {
+    Store* store = nullptr;
+    std::function<Instant()> now;
+    std::function<std::array<std::uint8_t, 16>()> random;
+};
+
+class App {
+public:
+    App(const Pack& pack, Services services);
+
+    /// Reads sites, choices and an open visit from the log: goes on where it stopped.
+    void start();
+    /// Draws one frame and acts on what was pressed. Returns true when something changed (draw again).
+    bool frame(kit::Kit& kit);
+    /// Acts on one intent, as if it had been pressed.
+    void act(const Intent& intent);
+
+    [[nodiscard]] const State& state() const { return state_; }
+    [[nodiscard]] const Pack& pack() const { return pack_; }
+
+private:
+    // One for each thing a person can do; a new intent does not compile until it stands here.
+    void on(const Show& what);              // update_site.cpp: sites, site sheets, log, choices
+    void on(const ShowSite& what);
+    void on(const EditSite& what);
+    void on(const EditField& what);
+    void on(const ChooseMaterial& what);
+    void on(const EditText& what);
+    void on(const SaveDraft& what);
+    void on(const ReadRecord& what);
+    void on(const SetUnits& what);
+    void on(const SetTheme& what);
+    void on(const SetTextScale& what);
+    void on(const SetBy& what);
+    void on(const StartVisit& what);        // update_visit.cpp: everything that is said in a visit
+    void on(const ResumeVisit& what);
+    void on(const Say& what);
+    void on(const Back& what);
+    void on(const Press& what);
+    void on(const ChooseCare& what);
+    void on(const Unfold& what);
+    void on(const ReadFinding& what);
+    void on(const ReadTrouble& what);
+
+    /// Saves one more event of a visit; the state moves on in the completion, or shows the trouble.
+    void append(std::string visit_id, std::vector<Event> events, Happening what);
+    void turn_to(std::string visit_id, std::vector<Event> events, Scene scene);
+    void keep(const std::string& key, const std::string& value);
+    void reload();
+
+    const Pack& pack_;
+    Model model_;
+    Services services_;
+    State state_;
+};
+
+/// One screen: draws the state, returns what the person did. Changes nothing.
+[[nodiscard]] std::optional<Intent> view(const State& state, const Pack& pack, kit::Kit& kit);
+
+} // namespace beckhand

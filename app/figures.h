@@ -1,0 +1,34 @@
+// Which kind of figure a measurement or a field of the site is, and its words: what the window, the
+// terminal and the log all need in order to show one and to read one.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "engine/diagnosis/measurement_text.h"
+#include "engine/diagnosis/visit.h"
+#include "engine/quantity/text.h"
+#include "engine/records/site_fields.h"
+
+namespace beckhand {
+
+/// By the ending of the field's key: "_m", "_mm", "_lpm", "_l", "_bar", "_c", "_per_min".
+[[nodiscard]] Figure figure_of(const SiteField& field);
+
+/// "0.2 to 30 m".
+[[nodiscard]] std::string range_text(Figure kind, double least_si, double most_si, Units units);
+
+/// The field's words without the unit they end with, first letter large: "Drive pipe: bore".
+[[nodiscard]] std::string title_of(const SiteField& field);
+
+[[nodiscard]] std::string_view words_of(PipeMaterial material);
+[[nodiscard]] std::string_view words_of(Closing how);
+
+/// "11 min", "1 h 20 min".
+[[nodiscard]] std::string minutes_text(double count);
+
+/// "25 Nov 2026" and "10:17", both UTC: the log keeps no time zone.
+[[nodiscard]] std::string day_text(Instant at);
+[[nodiscard]] std::string clock_text(Instant at);
+
+} // namespace beckhand

@@ -1,0 +1,117 @@
+// Cards: a caution with the warning sign, a finding with the sign of its tone. And the place to draw in.
+#include <algorithm>
+#include <cmath>
+
+#include "app/kit/inside.h"
+
+namespace beckhand::kit {
+
+namespace {
+
+constexpr float pad_mm = 4.0f;
+constexpr float band_mm = 2.0f;   // at the left edge, in the colour of the tone
+
+} // namespace
+
+void Kit::caution(std::string_view title, std::string_view text, std::string_view defer_to, bool stop) {
+    Inside& in = *inside_;
+    const Palette& p = in.palette;
+    const float pad = in.mm(3.0f), sign = in.mm(in.m.tablet ? 12.0f : 9.0f);
+    const float inner = in.here().w - in.mm(band_mm) - 2 * pad;
+    const float head_w = inner - sign - in.m.gap;
+    const std::string word = stop ? "Stop" : "Caution";
+    const auto title_lines = in.lines(Face::strong, title, head_w);
+    const auto text_lines = in.lines(Face::body, text, inner);
+    const auto defer_lines = in.lines(Face::small, defer_to, inner);
+    const float word_h = line_step(in.letters, Face::question), title_h = in.tall(Face::strong, title_lines.size());
+    const float head_h = std::max(sign, word_h + title_h);
+    const float text_h = in.tall(Face::body, text_lines.size());
+    const float defer_h = defer_lines.empty() ? 0.0f : in.tall(Face::small, defer_lines.size()) + in.mm(1.5f);
+    const Box box = in.take(pad + head_h + in.mm(1.5f) + text_h + defer_h + pad * 0.7f, in.m.gap);
+
+    const Colour tone = stop ? p.stop_text : p.watch_text;
+    in.box_fill(box, p.card);
+    in.ink().AddRectFilled({box.x, box.y}, {box.x + in.mm(band_mm) + in.m.radius, box.y + box.h}, paint(stop ? p.stop : p.watch),
+                           in.m.radius, ImDrawFlags_RoundCornersLeft);
+    in.ink().AddRectFilled({box.x + in.mm(band_mm), box.y}, {box.x + in.mm(band_mm) + in.m.radius + 1.0f, box.y + box.h}, paint(p.card));
+    in.box_outline(box, tone, stop ? in.mm(0.9f) : in.m.stroke);
+
+    const float x = box.x + in.mm(band_mm) + pad;
+    float y = box.y + pad;
+    warning_sign(in.ink(), p, {x + sign / 2.0f, y + sign / 2.0f}, sign);
+    draw_lines(in.ink(), in.letters, Face::question, x + sign + in.m.gap, y, tone, {std::string_view(word)});
+    draw_lines(in.ink(), in.letters, Face::strong, x + sign + in.m.gap, y + word_h, p.ink, title_lines);
+    y += head_h + in.mm(1.5f);
+    draw_lines(in.ink(), in.letters, Face::body, x, y, p.ink, text_lines);
+    y += text_h + in.mm(1.5f);
+    draw_lines(in.ink(), in.letters, Face::small, x, y, p.quiet, defer_lines);
+    std::string said = word + ". " + std::string(title) + ". " + std::string(text);
+    said += defer_to.empty() ? std::string() : " " + std::string(defer_to);
+    in.register_control(in.control("caution", "", said, box, Face::body, p.ink, p.card));
+}
+
+void Kit::card(Tone tone, std::string_view heading, std::string_view text) {
+    Inside& in = *inside_;
+    const Palette& p = in.palette;
+    const float pad = in.mm(3.0f), band = tone == Tone::plain ? 0.0f : in.mm(band_mm);
+    const float sign = tone == Tone::plain ? 0.0f : size_of(in.letters, Face::strong) * 0.7f;
+    const float indent = tone == Tone::plain ? 0.0f : sign + in.mm(2.0f);
+    const float inner = in.here().w - band - 2 * pad;
+    const auto head_lines = in.lines(Face::strong, heading, inner - indent);
+    const auto text_lines = in.lines(Face::body, text, inner);
+    const float head_h = in.tall(Face::strong, head_lines.size());
+    const float between = head_lines.empty() || text_lines.empty() ? 0.0f : in.mm(1.0f);
+    const Box box = in.take(2 * pad + head_h + between + in.tall(Face::body, text_lines.size()) - in.mm(0.5f), in.m.gap);
+    if (tone == Tone::unknown) { // no fill: it could be taken for another tone
+        const float x0 = box.x + in.m.stroke / 2.0f, x1 = box.x + box.w - in.m.stroke / 2.0f;
+        const float y0 = box.y + in.m.stroke / 2.0f, y1 = box.y + box.h - in.m.stroke / 2.0f;
+        const ImVec2 corners[] = {{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}, {x0, y0}};
+        for (std::size_t i = 1; i < std::size(corners); ++i) {
+            dashed(in.ink(), p.quiet, corners[i - 1], corners[i], in.m.stroke, in.mm(1.5f));
+        }
+    } else {
+        in.box_fill(box, p.card);
+        if (band > 0.0f) {
+            in.ink().AddRectFilled({box.x, box.y}, {box.x + band + in.m.radius, box.y + box.h}, paint(fill_of(p, tone)), in.m.radius,
+                                   ImDrawFlags_RoundCornersLeft);
+            in.ink().AddRectFilled({box.x + band, box.y}, {box.x + band + in.m.radius + 1.0f, box.y + box.h}, paint(p.card));
+        }
+        in.box_outline(box, tone == Tone::plain ? p.line : text_of(p, tone), in.m.stroke);
+    }
+    const float x = box.x + band + pad;
+    float y = box.y + pad - in.mm(0.3f);
+    tone_sign(in.ink(), p, tone, {x + sign / 2.0f, y + size_of(in.letters, Face::strong) * 0.52f}, sign);
+    draw_lines(in.ink(), in.letters, Face::strong, x + indent, y, text_of(p, tone), head_lines);
+    draw_lines(in.ink(), in.letters, Face::body, x, y + head_h + between, p.ink, text_lines);
+    in.register_control(in.control("card", "", std::string(heading) + ". " + std::string(text), box, Face::body, p.ink, tone == Tone::unknown ? p.paper : p.card));
+}
+
+// --- drawing ---
+
+Box Kit::canvas(float height_px, std::string_view label) {
+    Inside& in = *inside_;
+    Flow& flow = in.here();
+    flow.wants_drawing = flow.wants_drawing || height_px <= 0.0f;
+    const float h = height_px <= 0.0f ? flow.drawing_h : height_px;
+    if (h <= 0.0f) {
+        return {flow.x, flow.y, flow.w, 0.0f};
+    }
+    const Box box = in.take(h, in.m.gap);
+    if (height_px <= 0.0f) {
+        flow.fitted += box.h + in.m.gap;
+    }
+    in.register_control(in.control("drawing", "", label, box, Face::small, in.palette.ink, in.palette.paper));
+    return box;
+}
+
+void Kit::write(float x, float y, Type type, Colour colour, std::string_view text, float wrap) {
+    Inside& in = *inside_;
+    const Face face = face_of(type);
+    draw_lines(in.ink(), in.letters, face, x, y, colour, in.lines(face, text, wrap));
+}
+
+float Kit::width_of(Type type, std::string_view text) const {
+    return width_of_line(inside_->letters, face_of(type), text);
+}
+
+} // namespace beckhand::kit

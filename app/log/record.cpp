@@ -1,0 +1,32 @@
+// One visit read again, line by line, as it was said.
+#include "app/log/log_views.h"
+#include "app/log/record_text.h"
+
+namespace beckhand {
+namespace {
+
+constexpr const char* title = "Record of a visit";
+constexpr const char* go_on = "Go on with visit";
+
+} // namespace
+
+std::optional<Intent> record_view(const State& state, const Pack& pack, kit::Kit& kit) {
+    std::optional<Intent> did;
+    kit.begin_screen("record", title);
+    kit.main();
+    bool head = true;
+    for (const std::string& line : record_lines(pack, state.record_events, state.units)) {
+        kit.words(head ? kit::Type::heading : kit::Type::body, line);
+        head = false;
+    }
+    kit.bar();
+    if (kit.bar_button("back", "Back", kit::Slot::left)) did = Back{};
+    const Visit visit = fold(state.record_events);
+    if (!visit.closed && kit.bar_button("visit", go_on, kit::Slot::right, true, true)) {
+        did = ResumeVisit{state.record_id};
+    }
+    kit.end_screen();
+    return did;
+}
+
+} // namespace beckhand

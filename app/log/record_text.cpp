@@ -1,0 +1,113 @@
+// Events as sentences.
+#include "app/log/record_text.h"
+
+#include <set>
+#include <variant>
+
+#include "app/figures.h"
+
+namespace beckhand {
+namespace {
+
+constexpr const char* hurried = " (in a hurry)";
+constexpr const char* taken_back = " (taken back)";
+
+struct Words {
+    const Pack& pack;
+    Units units;
+
+    std::string cause(const std::string& id) const {
+        const Cause* const found = find_cause(pack, id);
+        return found ? found->name : id;
+    }
+    std::string measurement(const std::string& id) const {
+        const Measurement* const found = find_measurement(pack, id);
+        return found ? found->name : id;
+    }
+
+    std::string operator()(const Opened& e) const { return "Visit to " + e.site.name + " opened."; }
+    std::string operator()(const Began&) const { return "Asking began."; }
+    std::string operator()(const Answered& e) const {
+        const Observation* const observation = find_observation(pack, e.observation);
+        const Answer* const answer = observation ? find_answer(*observation, e.answer) : nullptr;
+        return (observation ? observation->ask : e.observation + ":") + " " + (answer ? answer->say : e.answer) + "." +
+               (e.told ? " (told)" : "");
+    }
+    std::string operator()(const Measured& e) const {
+        const Measurement* const found = find_measurement(pack, e.measurement);
+        const std::string figure = found ? format_figure(figure_of(*found), e.value_si, units)
+                                         : significant_text(e.value_si) + " (SI)";
+        return measurement(e.measurement) + ": " + figure + (e.care == Care::sloppy ? hurried : "") + ".";
+    }
+    std::string operator()(const NotMeasured& e) const {
+        return measurement(e.measurement) + ": could not be measured.";
+    }
+    std::string operator()(const FixChosen& e) const { return "Turned to: " + cause(e.cause) + "."; }
+    std::string operator()(const Checked& e) const {
+        const Cause* const found = find_cause(pack, e.cause);
+        if (e.result == CheckResult::could_not) return "Check of \"" + cause(e.cause) + "\": could not be done.";
+        const bool yes = e.result == CheckResult::yes;
+        const std::string seen = found ? (yes ? found->check.yes : found->check.no) : (yes ? "it is" : "it is not");
+        return "Check of \"" + cause(e.cause) + "\": " + seen + ".";
+    }
+    std::string operator()(const StepTicked& e) const {
+        const Cause* const found = find_cause(pack, e.cause);
+        const bool known = found && e.step >= 0 && static_cast<std::size_t>(e.step) < found->fix.steps.size();
+        const std::string step = known ? found->fix.steps[static_cast<std::size_t>(e.step)].say
+                                       : "Step " + std::to_string(e.step + 1) + " of " + e.cause + ".";
+        return (e.done ? "Done: " : "Skipped: ") + step;
+    }
+    std::string operator()(const FixFinished& e) const { return "Fix gone through: " + cause(e.cause) + "."; }
+    std::string operator()(const ProofSeen& e) const {
+        const Cause* const found = find_cause(pack, e.cause);
+        return (found ? found->proof.see : cause(e.cause) + ":") + (e.yes ? " Yes." : " No.");
+    }
+    std::string operator()(const ProofNotSeen& e) const {
+        const Cause* const found = find_cause(pack, e.cause);
+        return (found ? found->proof.see : cause(e.cause) + ":") + " Could not look.";
+    }
+    std::string operator()(const Judged& e) const {
+        const std::string name = cause(e.cause);
+        switch (e.verdict) {
+            case Verdict::proved: return "Proved: " + name + ".";
+            case Verdict::better: return "Better, not yet right: " + name + ".";
+            case Verdict::not_it: return "Not it: " + name + ".";
+        }
+        return name;
+    }
+    std::string operator()(const Noted& e) const { return "Note: " + e.text; }
+    std::string operator()(const Closed& e) const { return "Visit closed. " + std::string(words_of(e.how)) + "."; }
+    std::string operator()(const TookBack& e) const { return "Took back event " + std::to_string(e.event) + "."; }
+    std::string operator()(const Heeded& e) const {
+        const Caution* const found = find_caution(pack, e.caution);
+        return "Read and followed: " + (found ? found->title : e.caution) + ".";
+    }
+};
+
+} // namespace
+
+std::string words_of(const Pack& pack, const Happening& what, Units units) {
+    return std::visit(Words{pack, units}, what);
+}
+
+std::vector<std::string> record_lines(const Pack& pack, std::span<const Event> events, Units units) {
+    // What the fold leaves undoable was not taken back; of the taken ones the line says so.
+    std::set<int> taken;
+    for (const Event& event : events) {
+        if (const auto* const back = std::get_if<TookBack>(&event.what)) taken.insert(back->event);
+    }
+    std::vector<std::string> lines;
+    for (const Event& event : events) {
+        if (const auto* const opened = std::get_if<Opened>(&event.what)) {
+            lines.push_back(day_text(event.at) + " UTC, " + opened->site.name + ". Pack " + opened->pack_version + ".");
+        }
+        if (std::holds_alternative<TookBack>(event.what)) continue;
+        std::string line = clock_text(event.at) + "  " + words_of(pack, event.what, units);
+        if (taken.contains(event.number)) line += taken_back;
+        if (!event.by.empty()) line += " [" + event.by + "]";
+        lines.push_back(std::move(line));
+    }
+    return lines;
+}
+
+} // namespace beckhand

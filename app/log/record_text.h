@@ -1,0 +1,22 @@
+// A visit read again: its events as plain lines with their times, for the window, the terminal and paper.
+#pragma once
+
+#include <span>
+#include <string>
+#include <vector>
+
+#include "engine/diagnosis/pack.h"
+#include "engine/diagnosis/visit.h"
+#include "engine/quantity/text.h"
+
+namespace beckhand {
+
+/// One event in words, without its time: "What covers the strainer? Matted over." What this pack does not
+/// know any more is named by its id.
+[[nodiscard]] std::string words_of(const Pack& pack, const Happening& what, Units units);
+
+/// Head line (day, site, pack), then one line an event: "10:21  What covers the strainer? Matted over.
+/// (taken back)". Times are UTC. Never empty for a visit that was opened.
+[[nodiscard]] std::vector<std::string> record_lines(const Pack& pack, std::span<const Event> events, Units units);
+
+} // namespace beckhand

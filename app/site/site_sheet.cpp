@@ -1,0 +1,117 @@
+// One site on a page: its drawing, what it should give, and which published limits it breaks.
+#include <algorithm>
+
+#include "app/figures.h"
+#include "app/kit/installation.h"
+#include "app/site/site_views.h"
+#include "engine/hydraulics/expectation.h"
+
+namespace beckhand {
+namespace {
+
+constexpr const char* should_give = "What this site should give";
+constexpr const char* too_little_known =
+    "Not enough is known to say. Fall, lift and drive pipe bore are the first three to measure.";
+constexpr const char* limits_heading = "Limits of the site";
+constexpr const char* all_kept = "No limit that could be checked is broken.";
+constexpr const char* at_the_pump = "At the pump: ";
+constexpr const char* near_heading = " (near the limit)";
+constexpr const char* start_visit = "Start a visit";
+constexpr const char* go_on = "Go on with visit";
+constexpr const char* change = "Change the figures";
+
+template <class Q>
+void expected_row(kit::Kit& kit, const char* label, const std::optional<Expected<Q>>& figure, Figure kind,
+                  Units units) {
+    if (!figure) return;
+    kit.label_and_figure(label, format_figure(kind, figure->likely.si(), units));
+    kit.words(kit::Type::small, range_text(kind, figure->least.si(), figure->most.si(), units) + " is sound. From " +
+                                    figure->basis + ".");
+}
+
+void what_it_should_give(const Site& site, Units units, kit::Kit& kit) {
+    kit.words(kit::Type::heading, should_give);
+    const Expectation expected = expect(site);
+    const bool nothing = !expected.delivered && !expected.waste && !expected.drive_flow && !expected.beat &&
+                         !expected.pressure_stopped && !expected.pressure_running;
+    if (nothing) kit.words(kit::Type::body, too_little_known);
+    expected_row(kit, "Delivered", expected.delivered, Figure::flow, units);
+    if (expected.delivered) {
+        kit.label_and_figure("Delivered in a day",
+                             format_figure(Figure::day_flow, expected.delivered->likely.si(), units));
+    }
+    expected_row(kit, "Waste flow", expected.waste, Figure::flow, units);
+    expected_row(kit, "Drive flow", expected.drive_flow, Figure::flow, units);
+    expected_row(kit, "Beat", expected.beat, Figure::beat, units);
+    expected_row(kit, "Pressure, running", expected.pressure_running, Figure::pressure, units);
+    if (expected.pressure_stopped) {
+        kit.label_and_figure("Pressure, stopped", format_pressure(*expected.pressure_stopped, units));
+    }
+}
+
+std::string limit_words(const Limit& limit) {
+    std::string words = "Found " + limit.found + ", wanted " + limit.wanted + ".";
+    if (!limit.by_how_much.empty()) words += " " + limit.by_how_much + ".";
+    if (!limit.at_the_pump.empty()) words += "\n" + (at_the_pump + limit.at_the_pump);
+    return words;
+}
+
+/// Broken ones first; kept and unknown ones opened on demand. True when that was pressed.
+bool limits(const Site& site, bool kept_open, kit::Kit& kit) {
+    const std::vector<Limit> all = check_site(site);
+    const auto count = [&all](LimitState wanted) {
+        return std::count_if(all.begin(), all.end(), [wanted](const Limit& l) { return l.state == wanted; });
+    };
+    kit.words(kit::Type::heading, limits_heading);
+    if (count(LimitState::broken) == 0) kit.words(kit::Type::body, all_kept);
+    for (const Limit& limit : all) {
+        if (limit.state == LimitState::broken) kit.card(kit::Tone::stop, limit.name, limit_words(limit));
+    }
+    for (const Limit& limit : all) {
+        if (limit.state == LimitState::near) kit.card(kit::Tone::watch, limit.name + near_heading, limit_words(limit));
+    }
+    const std::string heading = std::to_string(count(LimitState::kept)) + " kept, " +
+                                std::to_string(count(LimitState::unknown)) + " not known";
+    return kit.fold("kept", heading, kept_open, [&] {
+        for (const Limit& limit : all) {
+            if (limit.state == LimitState::kept) kit.label_and_figure(limit.name, limit.found, kit::Tone::good);
+            if (limit.state == LimitState::unknown) kit.label_and_figure(limit.name, "not known", kit::Tone::unknown);
+        }
+    });
+}
+
+} // namespace
+
+std::optional<Intent> site_sheet_view(const State& state, const Pack&, kit::Kit& kit) {
+    std::optional<Intent> did;
+    const SiteRow* row = nullptr;
+    for (const SiteRow& one : state.sites) {
+        if (one.id == state.site_id) row = &one;
+    }
+    const Site site = row ? row->site : Site{};
+    const VisitRow* open = nullptr;
+    for (const VisitRow& visit : state.log) {
+        if (!open && visit.site_id == state.site_id && !visit.closed) open = &visit;
+    }
+
+    kit.begin_screen("site_sheet", site.name);
+    kit.side();
+    kit::draw_installation(kit, site, "", state.units, kit.metrics().mm(kit.metrics().tablet ? 80.0f : 40.0f));
+    if (!site.access.empty()) kit.words(kit::Type::body, site.access);
+    kit.main();
+    if (open) kit.card(kit::Tone::watch, "A visit is open", open->headline);
+    what_it_should_give(site, state.units, kit);
+    if (limits(site, state.kept_open, kit)) did = Unfold{Unfold::kept};
+    if (kit.quiet("change", change)) did = EditSite{state.site_id};
+    kit.bar();
+    if (kit.bar_button("back", "Sites", kit::Slot::left)) did = Back{};
+    if (kit.bar_button("log", "Log", kit::Slot::middle)) did = Show{Screen::log};
+    if (kit.bar_button("visit", open ? go_on : start_visit, kit::Slot::right, row != nullptr, true)) {
+        if (open) did = ResumeVisit{open->id};
+        else did = StartVisit{state.site_id};
+    }
+    kit.end_screen();
+    return did;
+}
+
+} // namespace beckhand

@@ -1,0 +1,86 @@
+// Everything the program holds while it runs, as one value, and everything a person can do, as small
+// structs. update() in app.h is the only place where the one changes by the other.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "app/kit/kit.h"
+#include "app/visit/scene.h"
+#include "engine/quantity/text.h"
+#include "engine/records/store.h"
+
+namespace beckhand {
+
+enum class Screen { sites, site_sheet, site_edit, visit, log, record, choices };
+
+/// The keypad while a figure is being typed: for a site field, or for the measurement of the scene.
+struct Entry {
+    std::string field;          // key of site_fields.h, or "" when it is the scene's measurement
+    std::string text;
+    bool other_unit = false;    // the unit key was pressed
+    Care care = Care::careful;  // how the measurement was taken
+    std::string trouble;        // what is wrong with it
+};
+
+struct State {
+    // choices kept between starts
+    Units units = Units::metric;
+    kit::Theme theme = kit::Theme::paper;
+    float text_scale = 1.0f;
+    std::string by = "keeper";
+
+    Screen screen = Screen::sites;
+    std::vector<SiteRow> sites;
+    std::string site_id;                 // site_sheet, site_edit
+    Site draft;                          // site_edit
+    bool draft_is_new = false;
+    std::optional<Entry> entry;
+
+    std::string visit_id;                // visit
+    std::vector<Event> events;
+    Scene scene;
+    bool how_open = false, why_open = false, sure_open = false;   // folded panels of the question
+    bool kept_open = false;              // site_sheet: the limits that are kept
+    bool finding_read = false;           // stage finding: reasons read, now the check
+
+    std::vector<VisitRow> log;           // log
+    std::string record_id;               // record
+    std::vector<Event> record_events;
+
+    bool saving = false;                 // a commit is under way; nothing else is accepted
+    std::string undone;                  // what `back` took back, in words, until the next answer
+    std::optional<Problem> trouble;      // shown above everything until read
+};
+
+// --- what a person can do ---
+struct Show { Screen screen = Screen::sites; };
+struct ShowSite { std::string id; };
+struct EditSite { std::string id; };           // empty: a new one
+struct EditField { std::string key; };
+struct ChooseMaterial { PipeMaterial material = PipeMaterial::steel; };
+struct EditText { std::string key, text; };    // name, access
+struct SaveDraft {};
+struct StartVisit { std::string site_id; };
+struct ResumeVisit { std::string visit_id; };
+struct Say { Happening what; };                // an event of the visit: answered, measured, ticked ...
+struct Back {};
+struct Press { kit::KeypadPress press = kit::KeypadPress::none; char digit = 0; };
+struct ChooseCare { Care care = Care::careful; };
+struct Unfold { enum Which { how, why, sure, kept } which = how; };
+struct ReadFinding {};
+struct ReadRecord { std::string visit_id; };
+struct SetUnits { Units units = Units::metric; };
+struct SetTheme { kit::Theme theme = kit::Theme::paper; };
+struct SetTextScale { float scale = 1.0f; };
+struct SetBy { std::string by; };
+struct ReadTrouble {};
+
+using Intent = std::variant<Show, ShowSite, EditSite, EditField, ChooseMaterial, EditText, SaveDraft, StartVisit,
+                            ResumeVisit, Say, Back, Press, ChooseCare, Unfold, ReadFinding, ReadRecord, SetUnits,
+                            SetTheme, SetTextScale, SetBy, ReadTrouble>;
+
+} // namespace beckhand

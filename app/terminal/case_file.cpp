@@ -1,0 +1,269 @@
+#include "app/terminal/case_file.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <fstream>
+#include <sstream>
+
+#include "app/terminal/case_toml.h"
+#include "engine/nearest.h"
+#include "engine/quantity/text.h"
+
+namespace beckhand {
+
+using case_toml::at;
+using case_toml::quoted;
+using case_toml::read_site_keys;
+using case_toml::unknown_key;
+
+namespace {
+
+std::string joined(const std::vector<std::string>& words) {
+    std::string text;
+    for (const std::string& word : words) {
+        text += text.empty() ? word : ", " + word;
+    }
+    return text;
+}
+
+/// The ways people say that they cannot answer; taken for any observation, whichever of them it lists.
+bool is_cannot_word(std::string_view word) {
+    static constexpr std::array<std::string_view, 16> words{
+        "cannot_find", "cannot_reach", "cannot_tell", "no_gauge",    "no_mark",    "no_record", "no_vent",  "not_checked",
+        "not_known",   "not_measured", "not_opened",  "not_running", "not_tested", "not_tried", "not_walked", "hidden"};
+    return std::find(words.begin(), words.end(), word) != words.end();
+}
+
+/// How a bare number under a measurement's id is read, and the spellings with the unit in the name.
+struct MeasuredKey {
+    std::string_view id;
+    Figure kind;
+    double si_per_unit;
+    std::array<std::string_view, 2> also;
+};
+constexpr double lpm = litres_per_minute.si_per_unit;
+constexpr std::array<MeasuredKey, 13> measured_keys{{
+    {"H", Figure::length, 1, {"H_m", "fall_m"}},
+    {"D", Figure::flow, lpm, {"D_lpm", "drive_flow_lpm"}},
+    {"W", Figure::flow, lpm, {"W_lpm", "waste_flow_lpm"}},
+    {"Q", Figure::flow, lpm, {"Q_lpm", "delivered_flow_lpm"}},
+    {"B", Figure::beat, beats_per_minute.si_per_unit, {"B_per_min", "beat_per_min"}},
+    {"Ps", Figure::pressure, bar.si_per_unit, {"Ps_bar", "stopped_pressure_bar"}},
+    {"Pr", Figure::pressure, bar.si_per_unit, {"Pr_bar", "running_pressure_bar"}},
+    {"Lift", Figure::length, 1, {"Lift_m", "lift_m"}},
+    {"Ld", Figure::length, 1, {"Ld_m", "drive_length_m"}},
+    {"Db", Figure::bore, 1e-3, {"Db_mm", "drive_bore_mm"}},
+    {"Le", Figure::length, 1, {"Le_m", "delivery_length_m"}},
+    {"De", Figure::bore, 1e-3, {"De_mm", "delivery_bore_mm"}},
+    {"T", Figure::temperature, 1, {"T_c", "water_temp_c"}},
+}};
+
+const MeasuredKey* measured_key(std::string_view key) {
+    for (const MeasuredKey& known : measured_keys) {
+        if (key == known.id || key == known.also[0] || key == known.also[1]) {
+            return &known;
+        }
+    }
+    return nullptr;
+}
+
+Result<Measured> read_measured(const MeasuredKey& key, const toml::node& node, const std::string& where, Care care,
+                               const Pack& pack) {
+    double si = 0;
+    if (const auto text = node.value<std::string>(); text && node.is_string()) {
+        auto parsed = parse_figure(key.kind, *text, Units::metric, Sign::any);
+        if (!parsed) {
+            Problem problem = parsed.error();
+            problem.where = where + ": " + std::string(key.id);
+            return problem;
+        }
+        si = *parsed;
+    } else if (node.is_number()) {
+        si = *node.value<double>() * key.si_per_unit;
+    } else {
+        return Problem{where, quoted(key.id) + " is not a figure.",
+                       "Write a number, or text with its unit such as \"12.5 L/min\"."};
+    }
+    const Measurement* how = find_measurement(pack, key.id);
+    if (how == nullptr || !std::isfinite(si) || si < std::min(how->least, 0.0) || si > how->most) {
+        return Problem{where, quoted(key.id) + " of " + format_figure(key.kind, si, Units::metric) + " cannot be.",
+                       how == nullptr ? "The pack does not know this measurement."
+                                      : "It lies between " + format_figure(key.kind, how->least, Units::metric) +
+                                            " and " + format_figure(key.kind, how->most, Units::metric) + "."};
+    }
+    return Measured{std::string(key.id), si, care};
+}
+
+Outcome read_measured_table(const toml::table& table, const std::string& name, Care care, const Pack& pack,
+                            std::map<std::string, Measured>& measured, std::vector<std::string>& notes) {
+    std::vector<std::string> known;
+    for (const MeasuredKey& key : measured_keys) {
+        known.emplace_back(key.id);
+        known.emplace_back(key.also[1]);
+    }
+    for (const auto& [key, node] : table) {
+        const std::string where = at(name, node);
+        const MeasuredKey* found = measured_key(key.str());
+        if (found == nullptr) {
+            if (auto wrong = unknown_key(where, key.str(), known, notes)) return *wrong;
+            continue;
+        }
+        Result<Measured> read = read_measured(*found, node, where, care, pack);
+        if (!read) return read.error();
+        measured[read->measurement] = *read;
+    }
+    return Done{};
+}
+
+std::vector<std::string> observation_ids(const Pack& pack) {
+    std::vector<std::string> ids;
+    for (const Observation& observation : pack.observations) {
+        ids.push_back(observation.id);
+    }
+    return ids;
+}
+
+Outcome read_answers(const toml::table& table, const std::string& name, const Pack& pack, CaseFile& file) {
+    for (const auto& [key, node] : table) {
+        const std::string where = at(name, node);
+        const Observation* observation = find_observation(pack, key.str());
+        if (observation == nullptr) {
+            return Problem{where, quoted(key.str()) + " is not an observation of the pack.",
+                           did_you_mean(key.str(), observation_ids(pack))};
+        }
+        const auto answer = node.value<std::string>();
+        std::vector<std::string> known;
+        for (const Answer& possible : observation->answers) {
+            known.push_back(possible.id);
+        }
+        if (!answer || !node.is_string()) {
+            return Problem{where, "The answer to " + quoted(observation->id) + " is not text.",
+                           "Write one of " + joined(known) + " in quotation marks."};
+        }
+        if (find_answer(*observation, *answer) == nullptr && !is_cannot_word(*answer)) {
+            return Problem{where, quoted(*answer) + " is not an answer to " + quoted(observation->id) + ".",
+                           "It is one of " + joined(known) + "."};
+        }
+        file.answers[observation->id] = *answer;
+    }
+    return Done{};
+}
+
+Outcome read_cause(const toml::node& node, const std::string& where, const Pack& pack, CaseFile& file) {
+    file.cause = node.value<std::string>().value_or("");
+    if (find_cause(pack, file.cause) != nullptr) return Done{};
+    std::vector<std::string> ids;
+    for (const Cause& cause : pack.causes) {
+        ids.push_back(cause.id);
+    }
+    return Problem{where, quoted(file.cause) + " is not a cause of the pack.", did_you_mean(file.cause, ids)};
+}
+
+Outcome read_first_told(const toml::node& node, const std::string& name, const Pack& pack, CaseFile& file) {
+    const toml::array* list = node.as_array();
+    if (list == nullptr) {
+        return Problem{at(name, node), "\"first_told\" is not a list.", "Write first_told = [\"beat_now\"]."};
+    }
+    for (const toml::node& entry : *list) {
+        const auto id = entry.value<std::string>();
+        const std::string where = at(name, entry);
+        if (!id || !entry.is_string()) {
+            return Problem{where, "\"first_told\" holds something that is not text.", "List observation ids."};
+        }
+        if (find_observation(pack, *id) == nullptr) {
+            return Problem{where, quoted(*id) + " is not an observation of the pack.",
+                           did_you_mean(*id, observation_ids(pack))};
+        }
+        if (file.answers.count(*id) == 0) {
+            return Problem{where, quoted(*id) + " is told first but has no answer.",
+                           "Add " + *id + " = \"...\" under [answers]."};
+        }
+        file.first_told.push_back(*id);
+    }
+    return Done{};
+}
+
+Result<Care> read_care(const toml::table& table, const std::string& name) {
+    const toml::node* node = table.get("care");
+    if (node == nullptr) return Care::careful;
+    const std::string word = node->value<std::string>().value_or("");
+    if (word == "careful") return Care::careful;
+    if (word == "sloppy") return Care::sloppy;
+    return Problem{at(name, *node), "\"care\" is neither \"careful\" nor \"sloppy\".", "Write one of them."};
+}
+
+Outcome read_after(const toml::table& table, const std::string& name, Care care, const Pack& pack, CaseFile& file) {
+    toml::table figures = table;
+    if (const toml::node* yes = table.get("yes")) {
+        file.after_yes = yes->value<bool>();
+        if (!file.after_yes) {
+            return Problem{at(name, *yes), "\"yes\" is neither true nor false.", "Write yes = true or yes = false."};
+        }
+        figures.erase("yes");
+    }
+    return read_measured_table(figures, name, care, pack, file.after, file.notes);
+}
+
+} // namespace
+
+Result<CaseFile> read_case(const std::string& text, const std::string& name, const Pack& pack) {
+    Result<toml::table> table = parse(text, name);
+    if (!table) return table.error();
+    Result<Care> care = read_care(*table, name);
+    if (!care) return care.error();
+    static const std::vector<std::string> known = {"site", "measured", "answers", "after", "first_told", "care",
+                                                   "record", "cause"};
+    CaseFile file;
+    for (const auto& [key, node] : *table) {
+        const std::string_view word = key.str();
+        const bool wants_table = word == "site" || word == "measured" || word == "answers" || word == "after" || word == "record";
+        if (wants_table && !node.is_table()) {
+            return Problem{at(name, node), quoted(word) + " is not a table.", "Write [" + std::string(word) + "]."};
+        }
+        Outcome done = Done{};
+        if (word == "site") done = read_site_table(*node.as_table(), name, false, file.site, file.notes);
+        else if (word == "record") done = read_site_table(*node.as_table(), name, true, file.site, file.notes);
+        else if (word == "measured") done = read_measured_table(*node.as_table(), name, *care, pack, file.measured, file.notes);
+        else if (word == "answers") done = read_answers(*node.as_table(), name, pack, file);
+        else if (word == "after") done = read_after(*node.as_table(), name, *care, pack, file);
+        else if (word == "cause") done = read_cause(node, at(name, node), pack, file);
+        else if (word != "first_told" && word != "care") {
+            if (auto wrong = unknown_key(at(name, node), word, known, file.notes)) return *wrong;
+        }
+        if (!done) return done.error();
+    }
+    if (const toml::node* told = table->get("first_told")) {
+        if (Outcome done = read_first_told(*told, name, pack, file); !done) return done.error();
+    }
+    return file;
+}
+
+Result<Site> read_site(const std::string& text, const std::string& name) {
+    Result<toml::table> table = parse(text, name);
+    if (!table) return table.error();
+    Site site;
+    std::vector<std::string> notes;
+    const toml::node* inner = table->get("site");
+    const toml::table& keys = inner != nullptr && inner->is_table() ? *inner->as_table() : *table;
+    if (Outcome done = read_site_table(keys, name, false, site, notes); !done) return done.error();
+    if (const toml::node* record = table->get("record"); record != nullptr && record->is_table()) {
+        if (Outcome done = read_site_table(*record->as_table(), name, true, site, notes); !done) return done.error();
+    }
+    if (!site.fall && !site.lift && !site.drive_length && !site.drive_bore) {
+        return Problem{name, "There is no site in this file.",
+                       "Give at least fall_m and lift_m, better the pipes too: fall_m = 2.0."};
+    }
+    return site;
+}
+
+Result<std::string> read_text_file(const std::string& path) {
+    std::ifstream file(path, std::ios::binary);
+    std::ostringstream text;
+    if (!file || !(text << file.rdbuf())) {
+        return Problem{path, "This file cannot be read.", "Check the name and that it is a file."};
+    }
+    return text.str();
+}
+
+} // namespace beckhand

@@ -1,0 +1,38 @@
+// A case file as the person at the creek: gives the next event of a visit for what is on the screen. What
+// the file lacks is "cannot tell". Plays cases for `beckhand case` and the demo visits.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "app/terminal/case_file.h"
+#include "app/visit/scene.h"
+
+namespace beckhand {
+
+/// What this person says or does next; nothing once the visit is over.
+[[nodiscard]] std::optional<Happening> next_event(const CaseFile& file, const Pack& pack, const Scene& scene);
+
+/// One step of a played case, as it went.
+struct PlayedStep {
+    std::string kind;      // "told", "ask", "measure", "stop"
+    std::string id, text, answer, why;
+    double minutes = 0;
+};
+
+struct PlayedCase {
+    std::vector<PlayedStep> steps;
+    Scene scene;                        // where asking ended
+    std::optional<std::size_t> cause;   // the fix it proposes; nothing when no cause fits
+    int asked = 0;
+    double minutes = 0;
+};
+
+/// Plays a case up to the first fix worth trying.
+[[nodiscard]] PlayedCase play_case(const CaseFile& file, const Pack& pack, const Model& model);
+
+[[nodiscard]] std::string played_text(const PlayedCase& played, const Pack& pack);
+[[nodiscard]] std::string played_json(const PlayedCase& played, const Pack& pack);
+
+} // namespace beckhand

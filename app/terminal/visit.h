@@ -1,0 +1,24 @@
+// The visit in a terminal: the same program, state and log as the window, one question at a time, read
+// from a stream and written to a stream.
+#pragma once
+
+#include <iosfwd>
+#include <string>
+
+#include "app/app.h"
+#include "app/terminal/case_file.h"
+
+namespace beckhand {
+
+/// What is on the screen now, as text: the question with numbered answers, the figure to take, the finding,
+/// the fix with its cautions, the proof.
+[[nodiscard]] std::string scene_text(const State& state, const Pack& pack);
+
+/// Runs until the visit is closed or the person leaves; what was answered is kept either way.
+/// Returns 0, or 1 when the log could not be written.
+int run_terminal(App& app, std::istream& in, std::ostream& out);
+
+/// Plays a visit by a case file through the same program and log and prints the transcript.
+int play_visit(App& app, const CaseFile& file, std::ostream& out);
+
+} // namespace beckhand

@@ -1,0 +1,133 @@
+// What pressing does outside a visit: lists, site sheets, the draft of a site, the log, the choices.
+#include "app/app.h"
+
+#include <utility>
+
+#include "app/entry.h"
+#include "app/figures.h"
+#include "app/settings.h"
+#include "engine/records/site_fields.h"
+
+namespace beckhand {
+namespace {
+
+constexpr const char* name_missing = "The site has no name yet.";
+constexpr const char* name_todo = "Give it a name that everybody here knows.";
+constexpr const char* site_gone = "This site is not in the log.";
+constexpr const char* site_gone_todo = "Go back to the list of sites.";
+
+const SiteRow* find_site(const State& state, const std::string& id) {
+    for (const SiteRow& row : state.sites) {
+        if (row.id == id) return &row;
+    }
+    return nullptr;
+}
+
+} // namespace
+
+void App::on(const Show& what) {
+    if (what.screen == Screen::visit && state_.visit_id.empty()) return;
+    reload();
+    state_.entry.reset();
+    if (what.screen == Screen::sites) state_.site_id.clear();
+    state_.screen = what.screen;
+    if (what.screen == Screen::visit) turn_to(state_.visit_id, state_.events, state_.scene);
+}
+
+void App::on(const ShowSite& what) {
+    reload();
+    if (!find_site(state_, what.id)) {
+        state_.trouble = Problem{"", site_gone, site_gone_todo};
+        return;
+    }
+    state_.entry.reset();
+    state_.kept_open = false;
+    state_.site_id = what.id;
+    state_.screen = Screen::site_sheet;
+}
+
+void App::on(const EditSite& what) {
+    const SiteRow* const row = find_site(state_, what.id);
+    if (!what.id.empty() && !row) {
+        state_.trouble = Problem{"", site_gone, site_gone_todo};
+        return;
+    }
+    state_.site_id = what.id;
+    state_.draft = row ? row->site : Site{};
+    state_.draft_is_new = row == nullptr;
+    state_.entry.reset();
+    state_.screen = Screen::site_edit;
+}
+
+void App::on(const EditField& what) {
+    Entry entry;
+    entry.field = what.key;
+    for (const SiteField& field : site_fields()) {
+        const std::optional<double> si = field.si(state_.draft);
+        if (field.key == what.key && si) entry.text = format_number(figure_of(field), *si, state_.units);
+    }
+    state_.entry = std::move(entry);
+}
+
+void App::on(const ChooseMaterial& what) {
+    state_.draft.drive_material = what.material;
+    state_.entry.reset();
+}
+
+void App::on(const EditText& what) {
+    for (const SiteText& text : site_texts()) {
+        if (text.key == what.key) text.set_text(state_.draft, what.text);
+    }
+}
+
+void App::on(const SaveDraft&) {
+    if (state_.draft.name.empty()) {
+        state_.trouble = Problem{"", name_missing, name_todo};
+        return;
+    }
+    SiteRow row;
+    row.id = state_.draft_is_new ? new_id(services_.random()) : state_.site_id;
+    row.site = state_.draft;
+    state_.saving = true;
+    services_.store->save_site(row, services_.now(), [this, id = row.id](const Outcome& outcome) {
+        state_.saving = false;
+        if (!outcome) {
+            state_.trouble = outcome.error();
+            return;
+        }
+        on(ShowSite{id});
+    });
+}
+
+void App::on(const ReadRecord& what) {
+    Result<std::vector<Event>> events = services_.store->events(what.visit_id);
+    if (!events) {
+        state_.trouble = events.error();
+        return;
+    }
+    state_.record_id = what.visit_id;
+    state_.record_events = std::move(*events);
+    state_.screen = Screen::record;
+}
+
+void App::on(const SetUnits& what) {
+    state_.units = what.units;
+    keep(units_key, id_of(what.units));
+}
+
+void App::on(const SetTheme& what) {
+    state_.theme = what.theme;
+    keep(theme_key, id_of(what.theme));
+}
+
+void App::on(const SetTextScale& what) {
+    state_.text_scale = what.scale;
+    keep(text_scale_key, id_of_text_scale(what.scale));
+}
+
+void App::on(const SetBy& what) {
+    state_.by = what.by;
+    keep(by_key, what.by);
+}
+
+} // namespace beckhand

@@ -1,0 +1,145 @@
+// What pressing does in a visit: every answer becomes an event, and Back becomes one too.
+#include "app/app.h"
+
+#include <utility>
+
+#include "app/entry.h"
+#include "app/log/record_text.h"
+#include "engine/records/site_fields.h"
+
+namespace beckhand {
+namespace {
+
+constexpr const char* visit_gone = "This visit is not in the log.";
+constexpr const char* visit_gone_todo = "Go back to the list of sites and start a new one.";
+
+bool wants_figure(Stage stage) { return stage == Stage::measure || stage == Stage::proof_measure; }
+
+/// What the last event took back, in words; empty when it took nothing back.
+std::string undone_by(const Pack& pack, const std::vector<Event>& events, Units units) {
+    if (events.empty()) return "";
+    const auto* const back = std::get_if<TookBack>(&events.back().what);
+    if (!back) return "";
+    for (const Event& event : events) {
+        if (event.number == back->event) return words_of(pack, event.what, units);
+    }
+    return "";
+}
+
+} // namespace
+
+void App::turn_to(std::string visit_id, std::vector<Event> events, Scene scene) {
+    state_.visit_id = std::move(visit_id);
+    state_.events = std::move(events);
+    state_.scene = std::move(scene);
+    state_.site_id = state_.scene.visit.site_id;
+    state_.screen = Screen::visit;
+    state_.undone = undone_by(pack_, state_.events, state_.units);
+    state_.how_open = state_.why_open = state_.sure_open = false;
+    state_.finding_read = false;
+    state_.entry.reset();
+    if (wants_figure(state_.scene.stage)) state_.entry.emplace();
+}
+
+void App::on(const StartVisit& what) {
+    for (const SiteRow& row : state_.sites) {
+        if (row.id != what.site_id) continue;
+        append(new_id(services_.random()), {}, Opened{row.id, row.site, pack_.version, pack_.hash});
+        return;
+    }
+}
+
+void App::on(const ResumeVisit& what) {
+    Result<std::vector<Event>> events = services_.store->events(what.visit_id);
+    if (!events) {
+        state_.trouble = events.error();
+        return;
+    }
+    if (events->empty()) {
+        state_.trouble = Problem{"", visit_gone, visit_gone_todo};
+        return;
+    }
+    Scene scene = scene_of(pack_, model_, fold(*events));
+    turn_to(what.visit_id, std::move(*events), std::move(scene));
+}
+
+void App::on(const Say& what) {
+    if (state_.screen != Screen::visit) return;
+    append(state_.visit_id, state_.events, what.what);
+}
+
+void App::on(const Back&) {
+    switch (state_.screen) {
+        case Screen::visit: {
+            const std::optional<TookBack> back = take_back(state_.scene.visit);
+            if (!back || state_.scene.visit.closed) {
+                on(ShowSite{state_.scene.visit.site_id});
+            } else {
+                append(state_.visit_id, state_.events, *back);
+            }
+            return;
+        }
+        case Screen::site_edit:
+            if (state_.entry) {
+                state_.entry.reset();
+            } else if (state_.draft_is_new) {
+                on(Show{Screen::sites});
+            } else {
+                on(ShowSite{state_.site_id});
+            }
+            return;
+        case Screen::record: on(Show{Screen::log}); return;
+        case Screen::log:
+            if (state_.site_id.empty()) {
+                on(Show{Screen::sites});
+            } else {
+                on(ShowSite{state_.site_id});
+            }
+            return;
+        case Screen::sites:
+        case Screen::site_sheet:
+        case Screen::choices: on(Show{Screen::sites}); return;
+    }
+}
+
+void App::on(const Press& what) {
+    const std::optional<Wanted> wanted = wanted_of(state_, pack_);
+    if (!wanted) return;
+    if (what.press != kit::KeypadPress::accept) {
+        state_.entry = with_key(*state_.entry, what);
+        return;
+    }
+    const Result<std::optional<double>> figure = accepted(*state_.entry, *wanted, state_.units);
+    if (!figure) {
+        state_.entry->trouble = figure.error().what + " " + figure.error().todo;
+        return;
+    }
+    if (state_.screen == Screen::site_edit) {
+        for (const SiteField& field : site_fields()) {
+            if (field.key == state_.entry->field) field.set_si(state_.draft, *figure);
+        }
+        state_.entry.reset();
+        return;
+    }
+    const std::string& id = pack_.measurements[*state_.scene.measurement].id;
+    append(state_.visit_id, state_.events, Measured{id, **figure, state_.entry->care});
+}
+
+void App::on(const ChooseCare& what) {
+    if (state_.entry) state_.entry->care = what.care;
+}
+
+void App::on(const Unfold& what) {
+    switch (what.which) {
+        case Unfold::how: state_.how_open = !state_.how_open; return;
+        case Unfold::why: state_.why_open = !state_.why_open; return;
+        case Unfold::sure: state_.sure_open = !state_.sure_open; return;
+        case Unfold::kept: state_.kept_open = !state_.kept_open; return;
+    }
+}
+
+void App::on(const ReadFinding&) { state_.finding_read = true; }
+
+void App::on(const ReadTrouble&) { state_.trouble.reset(); }
+
+} // namespace beckhand

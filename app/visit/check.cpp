@@ -1,0 +1,37 @@
+// The look or trial that settles a cause, its cautions first; what is seen is the answer.
+#include "app/visit/visit_views.h"
+
+namespace beckhand {
+namespace {
+
+constexpr const char* check_of = "Check: ";
+constexpr const char* take = "Take:";
+constexpr const char* what_happens = "What happens?";
+constexpr const char* could_not = "Could not check";
+
+} // namespace
+
+std::optional<Intent> check_view(const State& state, const Pack& pack, kit::Kit& kit) {
+    std::optional<Intent> did;
+    const Cause& cause = pack.causes[state.scene.cause.value()];
+    begin_visit_screen(state, kit, "check");
+    kit.side();
+    if (kit.metrics().wide) draw_part(state, kit, cause.part, 0.0f);
+    kit.main();
+    say_taken_back(state, kit);
+    kit.words(kit::Type::heading, check_of + cause.name);
+    caution_cards(pack, kit, cause.check.cautions);
+    kit.words(kit::Type::question, cause.check.say);
+    list_line(kit, take, cause.check.tools);
+    kit.words(kit::Type::body, what_happens);
+    if (kit.answer("yes", cause.check.yes)) did = Say{Checked{cause.id, CheckResult::yes}};
+    if (kit.answer("no", cause.check.no)) did = Say{Checked{cause.id, CheckResult::no}};
+    if (const auto out = ways_out(state, kit)) did = out;
+    kit.bar();
+    if (back_button(kit)) did = Back{};
+    if (kit.bar_button("could_not", could_not, kit::Slot::right)) did = Say{Checked{cause.id, CheckResult::could_not}};
+    kit.end_screen();
+    return did;
+}
+
+} // namespace beckhand

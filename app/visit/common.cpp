@@ -1,0 +1,113 @@
+// Pieces that several screens of a visit share, and the choice of the screen itself.
+#include <algorithm>
+
+#include "app/entry.h"
+#include "app/figures.h"
+#include "app/kit/installation.h"
+#include "app/visit/visit_views.h"
+
+namespace beckhand {
+namespace {
+
+constexpr const char* taken_back = "Taken back: ";
+constexpr const char* something_else = "Something that is not in the pack";
+constexpr const char* leave_open = "Leave the visit open";
+constexpr const char* close_as_is = "Hold to close it as it is";
+constexpr const char* with_care = "Taken with care, as described";
+
+/// Parts that the drawing of the pump alone shows larger.
+bool in_the_pump(std::string_view part) {
+    return part == "waste_valve" || part == "check_valve" || part == "air_vessel" || part == "snifter" ||
+           part == "body";
+}
+
+} // namespace
+
+std::optional<Intent> visit_view(const State& state, const Pack& pack, kit::Kit& kit) {
+    switch (state.scene.stage) {
+        case Stage::first_sight: return first_sight_view(state, pack, kit);
+        case Stage::stop_first: return stop_view(state, pack, kit);
+        case Stage::ask: return question_view(state, pack, kit);
+        case Stage::measure: return measure_view(state, pack, kit);
+        case Stage::finding: return finding_view(state, pack, kit);
+        case Stage::check: return check_view(state, pack, kit);
+        case Stage::fix: return fix_view(state, pack, kit);
+        case Stage::proof_measure: return proof_measure_view(state, pack, kit);
+        case Stage::proof_look: return proof_look_view(state, pack, kit);
+        case Stage::verdict: return verdict_view(state, pack, kit);
+        case Stage::ended: return ended_view(state, pack, kit);
+    }
+    return std::nullopt;
+}
+
+void begin_visit_screen(const State& state, kit::Kit& kit, std::string_view id) {
+    std::string note;
+    if (state.scene.asked > 0) note = std::to_string(state.scene.asked) + " asked, ";
+    if (state.scene.minutes > 0) note += minutes_text(state.scene.minutes);
+    kit.begin_screen(id, state.scene.visit.site.name, note);
+}
+
+void say_taken_back(const State& state, kit::Kit& kit) {
+    if (!state.undone.empty()) kit.words(kit::Type::small, taken_back + state.undone);
+}
+
+void draw_part(const State& state, kit::Kit& kit, std::string_view part, float height_px) {
+    if (in_the_pump(part)) kit::draw_pump(kit, part, height_px);
+    else kit::draw_installation(kit, state.scene.visit.site, part, state.units, height_px);
+}
+
+void caution_cards(const Pack& pack, kit::Kit& kit, std::span<const std::string> ids) {
+    for (const std::string& id : ids) {
+        if (const Caution* const caution = find_caution(pack, id)) {
+            kit.caution(caution->title, caution->say, caution->defer_to, caution->stop);
+        }
+    }
+}
+
+void list_line(kit::Kit& kit, std::string_view label, std::span<const std::string> things) {
+    if (things.empty()) return;
+    std::string line(label);
+    for (const std::string& thing : things) line += (&thing == &things.front() ? " " : ", ") + thing;
+    kit.words(kit::Type::body, line + ".");
+}
+
+std::string cause_name(const Pack& pack, std::size_t cause) {
+    return cause < pack.causes.size() ? pack.causes[cause].name : something_else;
+}
+
+void likeliest(const State& state, const Pack& pack, kit::Kit& kit) {
+    const Belief& belief = state.scene.belief;
+    const std::size_t shown = std::min<std::size_t>(3, belief.ranked.size());
+    for (std::size_t i = 0; i < shown; ++i) {
+        const std::size_t cause = belief.ranked[i];
+        kit.words(kit::Type::body, cause_name(pack, cause) + ": " + sureness(belief.of(cause)));
+    }
+}
+
+std::optional<Intent> ways_out(const State& state, kit::Kit& kit) {
+    std::optional<Intent> did;
+    kit.line();
+    if (kit.quiet("leave", leave_open)) did = ShowSite{state.scene.visit.site_id};
+    if (kit.hold("close", close_as_is)) did = Say{Closed{Closing::left_as_is}};
+    return did;
+}
+
+std::optional<Intent> measurement_keypad(const State& state, const Pack& pack, kit::Kit& kit) {
+    const std::optional<Wanted> wanted = wanted_of(state, pack);
+    if (!wanted) return std::nullopt;
+    char digit = 0;
+    const kit::KeypadPress press = kit.keypad("figure", typed_of(*state.entry, *wanted, state.units), digit, "Take it");
+    if (press == kit::KeypadPress::none) return std::nullopt;
+    return Press{press, digit};
+}
+
+std::optional<Intent> care_tick(const State& state, kit::Kit& kit) {
+    if (!state.entry) return std::nullopt;
+    const bool careful = state.entry->care == Care::careful;
+    if (!kit.tick("care", with_care, careful)) return std::nullopt;
+    return ChooseCare{careful ? Care::sloppy : Care::careful};
+}
+
+bool back_button(kit::Kit& kit) { return kit.bar_button("back", "Back", kit::Slot::left); }
+
+} // namespace beckhand

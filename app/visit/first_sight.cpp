@@ -1,0 +1,50 @@
+// What is seen on arrival, told before anything is asked. Several may be told; a second press takes one back.
+#include "app/visit/visit_views.h"
+
+namespace beckhand {
+namespace {
+
+constexpr const char* ask = "What do you see or hear first?";
+constexpr const char* several = "Press all that fit, then go on.";
+constexpr const char* something_else = "Something else";
+constexpr const char* go_on = "Go on";
+
+/// The event that told this, to take it back by its number.
+std::optional<int> told_by(const State& state, const Pointed& means) {
+    std::optional<int> number;
+    for (const Event& event : state.events) {
+        const auto* const told = std::get_if<Answered>(&event.what);
+        if (told && told->observation == means.observation && told->answer == means.answer) number = event.number;
+    }
+    return number;
+}
+
+} // namespace
+
+std::optional<Intent> first_sight_view(const State& state, const Pack& pack, kit::Kit& kit) {
+    std::optional<Intent> did;
+    begin_visit_screen(state, kit, "first_sight");
+    kit.side();
+    if (kit.metrics().wide) draw_part(state, kit, "", 0.0f);
+    kit.main();
+    say_taken_back(state, kit);
+    kit.words(kit::Type::question, ask);
+    kit.words(kit::Type::body, several);
+    for (const FirstSight& sight : pack.first_sights) {
+        const Answered* const told = state.scene.visit.answer_to(sight.means.observation);
+        const bool chosen = told && told->answer == sight.means.answer;
+        if (!kit.answer("sight_" + sight.means.observation + "_" + sight.means.answer, sight.say, chosen)) continue;
+        const std::optional<int> number = chosen ? told_by(state, sight.means) : std::nullopt;
+        if (number) did = Say{TookBack{*number}};
+        else did = Say{Answered{sight.means.observation, sight.means.answer, true}};
+    }
+    const bool any = !state.scene.visit.answers.empty();
+    if (!any && kit.answer("something_else", something_else)) did = Say{Began{}};
+    kit.bar();
+    if (back_button(kit)) did = Back{};
+    if (kit.bar_button("go_on", go_on, kit::Slot::right, any, true)) did = Say{Began{}};
+    kit.end_screen();
+    return did;
+}
+
+} // namespace beckhand

@@ -1,0 +1,82 @@
+// The repair: every caution first, then tools and parts, then the steps, each under its own cautions. A step
+// is ticked by the person or skipped by the person, never by the program.
+#include "app/figures.h"
+#include "app/visit/visit_views.h"
+
+namespace beckhand {
+namespace {
+
+constexpr const char* fix_of = "Put right: ";
+constexpr const char* read_first = "Read these first";
+constexpr const char* take = "Take:";
+constexpr const char* parts = "Parts:";
+constexpr const char* steps_heading = "Then step by step";
+constexpr const char* skipped = "Skipped: ";
+constexpr const char* skip_this = "Skip this step";
+constexpr const char* steps_left = " left: tick or skip each.";
+constexpr const char* list_complete = "That was the last step.";
+constexpr const char* all_done = "All done";
+
+/// The event that ticked or skipped this step, to take it back by its number.
+std::optional<int> ticked_by(const State& state, const std::string& cause, int step) {
+    std::optional<int> number;
+    for (const Event& event : state.events) {
+        const auto* const ticked = std::get_if<StepTicked>(&event.what);
+        if (ticked && ticked->cause == cause && ticked->step == step) number = event.number;
+    }
+    return number;
+}
+
+/// One step under its own cautions. `current`: the first that is neither done nor skipped.
+std::optional<Intent> step_rows(const State& state, const Pack& pack, const Cause& cause, int index, bool current,
+                                std::optional<bool> ticked, kit::Kit& kit) {
+    std::optional<Intent> did;
+    const Step& step = cause.fix.steps[static_cast<std::size_t>(index)];
+    const std::string number = std::to_string(index + 1);
+    // Once a step is behind, its cautions have been read above and at the step: the list gets shorter.
+    if (!ticked) caution_cards(pack, kit, step.cautions);
+    const bool done = ticked.value_or(false);
+    if (kit.tick("step_" + number, (ticked && !done ? skipped : "") + number + ". " + step.say, done)) {
+        const std::optional<int> event = done ? ticked_by(state, cause.id, index) : std::nullopt;
+        if (event) did = Say{TookBack{*event}};
+        else did = Say{StepTicked{cause.id, index, true}};
+    }
+    if (current && kit.quiet("skip_" + number, skip_this)) did = Say{StepTicked{cause.id, index, false}};
+    return did;
+}
+
+} // namespace
+
+std::optional<Intent> fix_view(const State& state, const Pack& pack, kit::Kit& kit) {
+    std::optional<Intent> did;
+    const Cause& cause = pack.causes[state.scene.cause.value()];
+    const Attempt* const attempt = state.scene.visit.current_attempt();
+    begin_visit_screen(state, kit, "fix");
+    kit.side();
+    if (kit.metrics().wide) draw_part(state, kit, cause.part, 0.0f);
+    kit.main();
+    say_taken_back(state, kit);
+    kit.words(kit::Type::question, fix_of + cause.name);
+    if (!cause.fix.cautions.empty()) kit.words(kit::Type::heading, read_first);
+    caution_cards(pack, kit, cause.fix.cautions);
+    list_line(kit, take, cause.fix.tools);
+    list_line(kit, parts, cause.fix.parts);
+    kit.words(kit::Type::heading, steps_heading);
+    int left = 0;
+    const int count = static_cast<int>(cause.fix.steps.size());
+    for (int i = 0; i < count; ++i) {
+        std::optional<bool> ticked;
+        if (attempt && attempt->steps.contains(i)) ticked = attempt->steps.at(i);
+        if (!ticked) ++left;
+        if (const auto one = step_rows(state, pack, cause, i, !ticked && left == 1, ticked, kit)) did = one;
+    }
+    kit.words(kit::Type::body, left == 0 ? list_complete : std::to_string(left) + steps_left);
+    if (const auto out = ways_out(state, kit)) did = out;
+    kit.bar();
+    if (back_button(kit)) did = Back{};
+    if (kit.bar_button("all_done", all_done, kit::Slot::right, left == 0, true)) did = Say{FixFinished{cause.id}};
+    kit.end_screen();
+    return did;
+}
+
+} // namespace beckhand

@@ -1,0 +1,69 @@
+// One figure: what to measure and how, the keypad, and a rough answer where a figure is out of reach.
+#include "app/visit/visit_views.h"
+
+namespace beckhand {
+namespace {
+
+constexpr const char* how_heading = "How to measure";
+constexpr const char* why_heading = "Why measure this";
+constexpr const char* easy_slip = "Easy slip: ";
+constexpr const char* take = "Take:";
+constexpr const char* roughly = "No way to measure it? Say it roughly: ";
+constexpr const char* cannot_measure = "Cannot measure";
+
+std::optional<Intent> panels(const State& state, const Pack& pack, const Measurement& measurement, kit::Kit& kit) {
+    std::optional<Intent> did;
+    if (kit.fold("how", how_heading, state.how_open, [&] {
+            caution_cards(pack, kit, measurement.cautions);
+            kit.words(kit::Type::body, measurement.how);
+            if (!measurement.pitfalls.empty()) kit.words(kit::Type::body, easy_slip + measurement.pitfalls);
+            list_line(kit, take, measurement.tools);
+        })) {
+        did = Unfold{Unfold::how};
+    }
+    if (kit.fold("why", why_heading, state.why_open, [&] { kit.words(kit::Type::body, state.scene.why); })) {
+        did = Unfold{Unfold::why};
+    }
+    return did;
+}
+
+} // namespace
+
+std::optional<Intent> measure_view(const State& state, const Pack& pack, kit::Kit& kit) {
+    std::optional<Intent> did;
+    const auto keep = [&did](const std::optional<Intent>& one) { if (one) did = one; };
+    const Measurement& measurement = pack.measurements[state.scene.measurement.value()];
+    const bool wide = kit.metrics().wide;
+    begin_visit_screen(state, kit, "measure");
+    kit.side();
+    if (wide) {
+        kit.words(kit::Type::question, measurement.ask);
+        keep(panels(state, pack, measurement, kit));
+        keep(care_tick(state, kit));
+    }
+    kit.main();
+    say_taken_back(state, kit);
+    if (!wide) kit.words(kit::Type::question, measurement.ask);
+    keep(measurement_keypad(state, pack, kit));
+    if (!wide) {
+        keep(care_tick(state, kit));
+        keep(panels(state, pack, measurement, kit));
+    }
+    if (state.scene.observation) {
+        const Observation& observation = pack.observations[*state.scene.observation];
+        kit.words(kit::Type::body, roughly + observation.ask);
+        for (const Answer& answer : observation.answers) {
+            if (!answer.cannot && kit.answer("rough_" + answer.id, answer.say)) {
+                did = Say{Answered{observation.id, answer.id, false}};
+            }
+        }
+    }
+    keep(ways_out(state, kit));
+    kit.bar();
+    if (back_button(kit)) did = Back{};
+    if (kit.bar_button("cannot", cannot_measure, kit::Slot::middle)) did = Say{NotMeasured{measurement.id}};
+    kit.end_screen();
+    return did;
+}
+
+} // namespace beckhand

@@ -1,0 +1,75 @@
+// One question: where to look, its answers, and on demand how to look, why, and what it looks like so far.
+#include "app/visit/visit_views.h"
+
+namespace beckhand {
+namespace {
+
+constexpr const char* mind = "Mind: ";
+constexpr const char* how_heading = "How to look";
+constexpr const char* why_heading = "Why ask this";
+constexpr const char* so_far_heading = "What it looks like so far";
+constexpr const char* easy_slip = "Easy slip: ";
+constexpr const char* take = "Take:";
+
+/// Titles of the cautions, in view without unfolding anything.
+void mind_line(const Pack& pack, const Observation& observation, kit::Kit& kit) {
+    std::string titles;
+    for (const std::string& id : observation.cautions) {
+        const Caution* const caution = find_caution(pack, id);
+        if (caution) titles += (titles.empty() ? "" : "; ") + caution->title;
+    }
+    if (!titles.empty()) kit.words(kit::Type::small, mind + titles + ".", kit::Tone::stop);
+}
+
+std::optional<Intent> panels(const State& state, const Pack& pack, const Observation& observation, kit::Kit& kit) {
+    std::optional<Intent> did;
+    if (kit.fold("how", how_heading, state.how_open, [&] {
+            caution_cards(pack, kit, observation.cautions);
+            kit.words(kit::Type::body, observation.look);
+            if (!observation.slip.empty()) kit.words(kit::Type::body, easy_slip + observation.slip);
+            list_line(kit, take, observation.tools);
+        })) {
+        did = Unfold{Unfold::how};
+    }
+    if (kit.fold("why", why_heading, state.why_open, [&] { kit.words(kit::Type::body, state.scene.why); })) {
+        did = Unfold{Unfold::why};
+    }
+    if (kit.fold("sure", so_far_heading, state.sure_open, [&] { likeliest(state, pack, kit); })) {
+        did = Unfold{Unfold::sure};
+    }
+    return did;
+}
+
+} // namespace
+
+std::optional<Intent> question_view(const State& state, const Pack& pack, kit::Kit& kit) {
+    std::optional<Intent> did;
+    const Observation& observation = pack.observations[state.scene.observation.value()];
+    const bool wide = kit.metrics().wide;
+    begin_visit_screen(state, kit, "question");
+    kit.side();
+    draw_part(state, kit, observation.part, 0.0f);
+    if (wide) did = panels(state, pack, observation, kit);
+    kit.main();
+    say_taken_back(state, kit);
+    kit.words(kit::Type::question, observation.ask);
+    mind_line(pack, observation, kit);
+    const Answer* cannot = nullptr;
+    for (const Answer& answer : observation.answers) {
+        if (answer.cannot) cannot = &answer;
+        else if (kit.answer(answer.id, answer.say)) did = Say{Answered{observation.id, answer.id, false}};
+    }
+    if (!wide) {
+        if (const auto panel = panels(state, pack, observation, kit)) did = panel;
+    }
+    if (const auto out = ways_out(state, kit)) did = out;
+    kit.bar();
+    if (back_button(kit)) did = Back{};
+    if (cannot && kit.bar_button(cannot->id, cannot->say, kit::Slot::right)) {
+        did = Say{Answered{observation.id, cannot->id, false}};
+    }
+    kit.end_screen();
+    return did;
+}
+
+} // namespace beckhand

@@ -1,0 +1,51 @@
+// What a visit looks like from outside, computed once after each event: what to do now and all that a view
+// (window or terminal) needs to show it. Pure: the same visit under the same pack gives the same scene.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "engine/diagnosis/next_step.h"
+#include "engine/diagnosis/proof.h"
+#include "engine/diagnosis/reasons.h"
+
+namespace beckhand {
+
+enum class Stage {
+    first_sight,   // nothing told yet: what do you see first?
+    stop_first,    // a stop rule fired: read it before going on
+    ask,           // one observation
+    measure,       // one figure
+    finding,       // a cause is worth acting on: reasons, then its check
+    check,         // the check of the chosen cause
+    fix,           // cautions, tools, steps
+    proof_measure, // a figure after the fix
+    proof_look,    // the yes-or-no look after the fix
+    verdict,       // proved, better, not it
+    ended          // nothing left, or the visit is closed
+};
+
+struct Scene {
+    Visit visit;
+    Stage stage = Stage::first_sight;
+    Belief belief;
+    Offer offer;
+    Expectation expected;
+    std::optional<std::size_t> observation;   // stage ask; also what a measurement would settle
+    std::optional<std::size_t> measurement;   // stages measure, proof_measure
+    std::optional<std::size_t> cause;         // stages finding .. verdict
+    std::optional<std::size_t> caution;       // stage stop_first
+    std::optional<Reasons> reasons;           // of `cause`, or of the leader while asking
+    std::optional<ProofState> proof;
+    std::string why;                          // why this is asked
+    int asked = 0;                            // questions answered so far, told ones not counted
+    double minutes = 0;
+};
+
+[[nodiscard]] Scene scene_of(const Pack& pack, const Model& model, const Visit& visit);
+
+/// The line a list of visits shows: the finding, else the complaint, else what was seen first.
+[[nodiscard]] std::string headline_of(const Pack& pack, const Scene& scene);
+
+} // namespace beckhand

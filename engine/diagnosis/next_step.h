@@ -1,0 +1,44 @@
+// What to do next: ask one observation, take one measurement, turn to a cause's check and fix, or finish.
+// Chosen by expected minutes to a proved fix. Pure and deterministic: ties go to the lower index.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "engine/diagnosis/belief.h"
+
+namespace beckhand {
+
+struct Ask { std::size_t observation = 0; };
+struct Measure { std::size_t measurement = 0; std::size_t observation = 0; };  // which answer it will settle
+struct TryFix { std::size_t cause = 0; };
+struct StopFirst { std::size_t caution = 0; };      // a stop rule: told before any further question
+enum class EndReason { proved, nothing_fits, nothing_left };
+struct Finish { EndReason reason = EndReason::nothing_left; };
+using NextStep = std::variant<Ask, Measure, TryFix, StopFirst, Finish>;
+
+struct Offer {
+    NextStep step;
+    double minutes = 0;                       // what this step costs, walk and stopping included
+    std::vector<std::size_t> separates;       // causes this would tell apart, likeliest first (for "why")
+    double saves_minutes = 0;                 // expected saving against trying the likeliest fix at once
+};
+
+struct StepRules {
+    double fix_confidence = 0.80;             // belief in one fix at which asking stops
+    int most_questions = 12;                  // after this the likeliest fix is offered all the same
+    double help_minutes = 300;                // what calling for help costs
+};
+
+/// The next step of this visit. Never asks what was answered, skipped or cannot matter.
+[[nodiscard]] Offer next_step(const Pack&, const Model&, const Visit&, const StepRules& = {});
+
+/// Questions and figures asked so far, "cannot tell" included; what was told before asking is not counted.
+[[nodiscard]] int steps_asked(const Visit&);
+
+/// Minutes spent so far by the pack's own prices: questions, measurements, checks and fixes of this visit.
+[[nodiscard]] double minutes_spent(const Pack&, const Visit&);
+
+} // namespace beckhand

@@ -1,0 +1,290 @@
+// The checks of pack_sound.h.
+#include "engine/diagnosis/pack_sound.h"
+
+#include <cmath>
+#include <set>
+#include <string>
+
+#include "engine/diagnosis/pack_shape.h"
+
+namespace beckhand {
+
+namespace {
+
+// Looks at every text and number, wherever it stands.
+class ValueCheck {
+public:
+    void field(std::string_view name, const std::string& text) {
+        if (!is_plain_text(text)) {
+            note(name, "holds text that is not plain UTF-8");
+        }
+    }
+    void field(std::string_view name, double number) {
+        if (!std::isfinite(number)) {
+            note(name, "is not a finite number");
+        }
+    }
+    void field(std::string_view, bool) {}
+    void field(std::string_view, Place) {}
+    void field(std::string_view, PumpState) {}
+    void field(std::string_view, Mark) {}
+
+    template <class Value>
+    void list(std::string_view name, const std::vector<Value>& values) {
+        for (const Value& value : values) {
+            field(name, value);
+        }
+    }
+    template <class Thing>
+    void rows(std::string_view table, const std::vector<Thing>& things) {
+        for (const Thing& thing : things) {
+            table_ = table;
+            pack_shape::shape(*this, thing);
+        }
+    }
+    template <class Thing>
+    void inside(std::string_view, const Thing& thing) {
+        pack_shape::shape(*this, thing);
+    }
+
+    std::optional<Problem> problem;
+
+private:
+    void note(std::string_view name, const char* what) {
+        if (!problem) {
+            problem = Problem{"table " + std::string(table_),
+                              "A value of \"" + std::string(name) + "\" " + what + ".", ""};
+        }
+    }
+    std::string_view table_;
+};
+
+// Says the first problem only; later ones often follow from it.
+class Checker {
+public:
+    explicit Checker(const Pack& pack) : pack_(pack) {}
+    std::optional<Problem> problem;
+
+    void check() {
+        values();
+        ids("source", pack_.sources, source_ids_);
+        ids("caution", pack_.cautions, caution_ids_);
+        ids("observation", pack_.observations, observation_ids_);
+        ids("measurement", pack_.measurements, measurement_ids_);
+        ids("cause", pack_.causes, cause_ids_);
+        if (pack_.observations.empty() || pack_.causes.empty()) {
+            note("", "The pack has no causes or no observations.");
+        }
+        scale();
+        for (const Observation& observation : pack_.observations) {
+            check_observation(observation);
+        }
+        for (const Cause& cause : pack_.causes) {
+            check_cause(cause);
+        }
+        for (const Measurement& measurement : pack_.measurements) {
+            const std::string where = "measurement " + measurement.id;
+            positive(where, "minutes", measurement.minutes);
+            known(where, "caution", measurement.cautions, caution_ids_);
+        }
+        for (const Pair& pair : pack_.look_alikes) {
+            known("look-alike", "cause", {pair.first, pair.second}, cause_ids_);
+            known("look-alike", "observation", {pair.splits_on}, observation_ids_);
+        }
+        for (const Chain& chain : pack_.chains) {
+            known("chain", "cause", {chain.first, chain.then}, cause_ids_);
+        }
+        for (const Caution& caution : pack_.cautions) {
+            for (const Pointed& on : caution.fires_on) {
+                points("caution " + caution.id, on);
+            }
+        }
+        for (const FirstSight& sight : pack_.first_sights) {
+            points("first sight", sight.means);
+        }
+    }
+
+private:
+    using Ids = std::set<std::string, std::less<>>;
+
+    void note(const std::string& where, const std::string& what) {
+        if (!problem) {
+            problem = Problem{where, what, ""};
+        }
+    }
+
+    void points(const std::string& where, const Pointed& at) {
+        const Observation* observation = find_observation(pack_, at.observation);
+        if (observation == nullptr || find_answer(*observation, at.answer) == nullptr) {
+            note(where, "It points at \"" + at.observation + " = " + at.answer + "\", which is not there.");
+        }
+    }
+
+    void values() {
+        ValueCheck check;
+        check.field("version", pack_.version);
+        check.field("issued", pack_.issued);
+        pack_shape::shape(check, pack_);
+        if (check.problem && !problem) {
+            problem = check.problem;
+        }
+    }
+
+    template <class Thing>
+    void ids(const std::string& kind, const std::vector<Thing>& things, Ids& found) {
+        for (const Thing& thing : things) {
+            if (thing.id.empty()) {
+                note(kind, "There is one without an id.");
+            }
+            if (!found.insert(thing.id).second) {
+                note(kind + " " + thing.id, "This id is given twice.");
+            }
+        }
+    }
+
+    void known(const std::string& where, const std::string& kind, const std::vector<std::string>& named,
+               const Ids& ids) {
+        for (const std::string& id : named) {
+            if (ids.find(id) == ids.end()) {
+                note(where, "It names the " + kind + " \"" + id + "\", which is not in the pack.");
+            }
+        }
+    }
+
+    void positive(const std::string& where, const std::string& name, double number) {
+        if (!(number > 0)) {
+            note(where, "Its " + name + " must be above zero.");
+        }
+    }
+
+    void scale() {
+        const Scale& s = pack_.scale;
+        const double weights[] = {s.normal_base,
+                                  s.other_base,
+                                  s.normal_if_other_typical,
+                                  s.normal_if_other_likelier,
+                                  s.typical,
+                                  s.likelier,
+                                  s.unlikelier,
+                                  s.nearly_excluded,
+                                  s.normal_typical,
+                                  s.normal_likelier,
+                                  s.normal_nearly_excluded,
+                                  s.temper,
+                                  s.something_else};
+        for (const double weight : weights) {
+            positive("scale", "weights", weight);
+        }
+        if (s.slip < 0 || s.slip >= 1 || s.group_repeat < 0 || s.group_repeat > 1) {
+            note("scale", "The shares \"slip\" and \"group_repeat\" must lie between 0 and 1.");
+        }
+    }
+
+    void check_observation(const Observation& observation) {
+        const std::string where = "observation " + observation.id;
+        positive(where, "minutes", observation.minutes);
+        known(where, "caution", observation.cautions, caution_ids_);
+        Ids answers;
+        for (const Answer& answer : observation.answers) {
+            if (answer.id.empty() || !answers.insert(answer.id).second) {
+                note(where, "An answer has no id, or the id of another answer.");
+            }
+            if (answer.cannot != (&answer == &observation.answers.back())) {
+                note(where, "The last answer, and no other, must be a `cannot`.");
+            }
+        }
+        if (observation.answers.size() < 2) {
+            note(where, "It has fewer than two answers.");
+        }
+        if (!observation.bands) {
+            return;
+        }
+        const Bands& bands = *observation.bands;
+        known(where, "answer", bands.bands, answers);
+        known(where, "measurement", bands.needs, measurement_ids_);
+        bool rising = true;
+        for (std::size_t i = 1; i < bands.edges.size(); ++i) {
+            rising = rising && bands.edges[i - 1] < bands.edges[i];
+        }
+        if (bands.quantity.empty() || !rising || bands.bands.size() != bands.edges.size() + 1) {
+            note(where, "Its bands need a quantity, rising edges, and one answer more than edges.");
+        }
+    }
+
+    void check_cause(const Cause& cause) {
+        const std::string where = "cause " + cause.id;
+        positive(where, "weight per 1000", cause.per_1000);
+        positive(where, "minutes for the check", cause.check.minutes);
+        positive(where, "minutes for the fix", cause.fix.minutes);
+        if (cause.proof.wait_minutes < 0) {
+            note(where, "The time to wait before the proof cannot be below zero.");
+        }
+        known(where, "caution", cause.check.cautions, caution_ids_);
+        known(where, "caution", cause.fix.cautions, caution_ids_);
+        for (const Step& step : cause.fix.steps) {
+            known(where, "caution", step.cautions, caution_ids_);
+        }
+        known(where, "measurement", cause.proof.measure, measurement_ids_);
+        std::set<std::pair<std::string, std::string>> marked;
+        for (const Seen& seen : cause.seen) {
+            known(where, "observation", {seen.observation}, observation_ids_);
+            const Observation* observation = find_observation(pack_, seen.observation);
+            const Answer* answer = observation ? find_answer(*observation, seen.answer) : nullptr;
+            if (!answer || answer->cannot) {
+                note(where, "It marks \"" + seen.observation + "." + seen.answer +
+                                "\", which is not an answer that carries weight.");
+            }
+            if (!marked.insert({seen.observation, seen.answer}).second) {
+                note(where, "It marks \"" + seen.observation + "." + seen.answer + "\" twice.");
+            }
+        }
+    }
+
+    const Pack& pack_;
+    Ids source_ids_, caution_ids_, observation_ids_, measurement_ids_, cause_ids_;
+};
+
+} // namespace
+
+bool is_plain_text(std::string_view text) {
+    std::size_t i = 0;
+    while (i < text.size()) {
+        const auto first = static_cast<unsigned char>(text[i]);
+        if (first < 0x80) {
+            if ((first < 0x20 && first != '\n' && first != '\t') || first == 0x7f) {
+                return false;
+            }
+            ++i;
+            continue;
+        }
+        const std::size_t more = first >= 0xf0 ? 3 : first >= 0xe0 ? 2 : 1;
+        if (first < 0xc2 || first > 0xf4 || text.size() - i <= more) {
+            return false;
+        }
+        char32_t point = first & (0x3fU >> more);
+        for (std::size_t k = 1; k <= more; ++k) {
+            const auto next = static_cast<unsigned char>(text[i + k]);
+            if ((next & 0xc0U) != 0x80) {
+                return false;
+            }
+            point = (point << 6) | (next & 0x3fU);
+        }
+        const bool overlong = (more == 2 && point < 0x800) || (more == 3 && point < 0x10000);
+        const bool no_character = (point >= 0xd800 && point <= 0xdfff) || point > 0x10ffff;
+        const bool control = point < 0xa0;
+        const bool turns = (point >= 0x202a && point <= 0x202e) || (point >= 0x2066 && point <= 0x2069);
+        if (overlong || no_character || control || turns) {
+            return false;
+        }
+        i += more + 1;
+    }
+    return true;
+}
+
+std::optional<Problem> unsound(const Pack& pack) {
+    Checker checker(pack);
+    checker.check();
+    return checker.problem;
+}
+
+} // namespace beckhand

@@ -1,0 +1,165 @@
+#include "engine/diagnosis/proof.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "engine/diagnosis/measurement_text.h"
+
+namespace beckhand {
+namespace {
+
+template <class Q>
+void set_wanted(ProofFigure& figure, const std::optional<Expected<Q>>& expected) {
+    if (expected) {
+        figure.wanted_si = expected->likely.si();
+        figure.least_si = expected->least.si();
+        figure.most_si = expected->most.si();
+        figure.basis = expected->basis;
+    }
+}
+
+std::optional<double> error_of(const Pack& pack, const std::optional<double>& value, const std::string& id) {
+    const Measurement* how = find_measurement(pack, id);
+    if (!value || how == nullptr) {
+        return std::nullopt;
+    }
+    return std::max(how->careful_relative * std::abs(*value), how->careful_absolute);
+}
+
+ProofFigure figure_for(const Visit& visit, const Attempt& attempt, const Expectation& expected,
+                       const std::string& id) {
+    ProofFigure figure;
+    figure.measurement = id;
+    if (id == "Q") set_wanted(figure, expected.delivered);
+    if (id == "W") set_wanted(figure, expected.waste);
+    if (id == "D") set_wanted(figure, expected.drive_flow);
+    if (id == "B") set_wanted(figure, expected.beat);
+    if (id == "Pr") set_wanted(figure, expected.pressure_running);
+    if (id == "Ps" && expected.pressure_stopped) {
+        figure.wanted_si = expected.pressure_stopped->si();
+        figure.least_si = 0.92 * *figure.wanted_si; // the band of the plain checks: within 8 %
+        figure.most_si = 1.08 * *figure.wanted_si;
+        figure.basis = "the height of the delivery pipe";
+    }
+    const auto before = visit.as_found.find(id);
+    if (before != visit.as_found.end()) {
+        figure.before_si = before->second.value_si;
+    } else if (id == "Q" && visit.answer_to("outlet_flow") != nullptr &&
+               visit.answer_to("outlet_flow")->answer == "none") {
+        figure.before_si = 0;
+    }
+    const auto after = attempt.proof.find(id);
+    if (after != attempt.proof.end()) {
+        figure.after_si = after->second.value_si;
+    }
+    return figure;
+}
+
+/// Figures that can have too much: a beat, a waste flow or a pressure. More delivered water is only good.
+bool more_is_better(const std::string& id) { return id == "Q"; }
+
+bool right(const Pack& pack, const ProofFigure& figure) {
+    const double error = error_of(pack, figure.after_si, figure.measurement).value_or(0);
+    const double after = *figure.after_si;
+    const bool enough = !figure.least_si || after >= *figure.least_si - error;
+    const bool not_too_much =
+        more_is_better(figure.measurement) || !figure.most_si || after <= *figure.most_si + error;
+    return enough && not_too_much;
+}
+
+/// Nearer to what it should be than before, by more than both figures' error.
+bool improved(const Pack& pack, const ProofFigure& figure) {
+    if (!figure.before_si || !figure.after_si) {
+        return false;
+    }
+    const double error = std::hypot(error_of(pack, figure.before_si, figure.measurement).value_or(0),
+                                    error_of(pack, figure.after_si, figure.measurement).value_or(0));
+    if (figure.wanted_si && !more_is_better(figure.measurement)) {
+        return std::abs(*figure.after_si - *figure.wanted_si) + 2 * error <
+               std::abs(*figure.before_si - *figure.wanted_si);
+    }
+    return *figure.after_si > *figure.before_si + 2 * error;
+}
+
+std::string figure_words(const Pack& pack, const ProofFigure& figure) {
+    const Measurement* how = find_measurement(pack, figure.measurement);
+    if (how == nullptr || !figure.after_si) {
+        return {};
+    }
+    std::string words = how->name + " " + format_measured(*how, *figure.after_si, Units::metric);
+    if (figure.before_si) {
+        words += ", before " + format_measured(*how, *figure.before_si, Units::metric);
+    }
+    if (figure.least_si) {
+        words += ", wanted from " + format_measured(*how, *figure.least_si, Units::metric);
+    }
+    return words + ".";
+}
+
+struct Judgement {
+    Verdict verdict;
+    std::string words;
+};
+
+Judgement judge(const Pack& pack, const Attempt& attempt, const std::vector<ProofFigure>& figures) {
+    std::vector<const ProofFigure*> taken;
+    for (const ProofFigure& figure : figures) {
+        if (figure.after_si) {
+            taken.push_back(&figure);
+        }
+    }
+    const bool looks_right = attempt.seen.value_or(false);
+    const bool looks_wrong = attempt.seen && !*attempt.seen;
+    if (taken.empty()) {
+        if (looks_right && figures.empty()) return {Verdict::proved, "Proved: it looks as it should."};
+        if (looks_right) return {Verdict::better, "It looks right, but no figure proves it yet."};
+        return {Verdict::not_it, looks_wrong ? "Not it: it does not look as it should." : "Not it: nothing shows that it helped."};
+    }
+    std::string words;
+    bool all_right = true;
+    bool any_improved = false;
+    bool any_yardstick = false;
+    for (const ProofFigure* figure : taken) {
+        all_right = all_right && right(pack, *figure);
+        any_improved = any_improved || improved(pack, *figure);
+        any_yardstick = any_yardstick || figure->least_si.has_value();
+        words += " " + figure_words(pack, *figure);
+    }
+    // With nothing to hold a figure against, a clear gain and a look that says yes are the proof.
+    const bool proved = any_yardstick ? all_right : any_improved && looks_right;
+    if (proved && !looks_wrong) return {Verdict::proved, "Proved." + words};
+    if (any_improved || looks_right || proved) return {Verdict::better, "Better, not yet right." + words};
+    return {Verdict::not_it, "Not it." + words};
+}
+
+} // namespace
+
+ProofState prove(const Pack& pack, const Visit& visit, const Attempt& attempt, const Expectation& expected) {
+    ProofState state;
+    const Cause* cause = find_cause(pack, attempt.cause);
+    if (cause == nullptr) {
+        return state;
+    }
+    for (std::size_t i = 0; i < cause->proof.measure.size(); ++i) {
+        const ProofFigure figure = figure_for(visit, attempt, expected, cause->proof.measure[i]);
+        // The deciding figure is always taken; a further one only where there is something to hold it against.
+        if (i == 0 || figure.wanted_si || figure.before_si || figure.after_si) {
+            state.figures.push_back(figure);
+        }
+    }
+    for (const ProofFigure& figure : state.figures) {
+        const bool refused = attempt.not_measured.count(figure.measurement) > 0;
+        if (!figure.after_si && !refused && !state.next_measurement) {
+            state.next_measurement = figure.measurement;
+        }
+    }
+    state.look_missing = !attempt.seen && !attempt.could_not_see;
+    if (!state.next_measurement && !state.look_missing) {
+        const Judgement judgement = judge(pack, attempt, state.figures);
+        state.verdict = judgement.verdict;
+        state.words = judgement.words;
+    }
+    return state;
+}
+
+} // namespace beckhand

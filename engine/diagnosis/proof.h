@@ -1,0 +1,37 @@
+// After a fix: what to measure again, what it should be, and the verdict - proved, better but not yet
+// right, or not it.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "engine/diagnosis/pack.h"
+#include "engine/diagnosis/visit.h"
+#include "engine/hydraulics/expectation.h"
+
+namespace beckhand {
+
+struct ProofFigure {
+    std::string measurement;            // id
+    std::optional<double> wanted_si;    // the record, or what the site should give
+    std::optional<double> least_si;     // from here on it counts as right
+    std::optional<double> most_si;
+    std::optional<double> before_si;    // as found, this visit
+    std::optional<double> after_si;     // re-measured
+    std::string basis;                  // where `wanted` comes from, in words
+};
+
+struct ProofState {
+    std::vector<ProofFigure> figures;           // in the order to take them
+    std::optional<std::string> next_measurement;// still to be taken
+    bool look_missing = false;                  // the yes-or-no look is still to be answered
+    std::optional<Verdict> verdict;             // once there is enough to say
+    std::string words;                          // the verdict in a sentence, with the figures
+};
+
+/// The state of the proof for the visit's current attempt (or the given one). `expectation` is for the
+/// visit's site.
+[[nodiscard]] ProofState prove(const Pack&, const Visit&, const Attempt&, const Expectation&);
+
+} // namespace beckhand

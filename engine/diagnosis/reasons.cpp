@@ -1,0 +1,145 @@
+#include "engine/diagnosis/reasons.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace beckhand {
+namespace {
+
+double log_odds(double chance) {
+    const double kept = std::clamp(chance, 1e-15, 1 - 1e-15);
+    return std::log(kept / (1 - kept));
+}
+
+std::string strength_of(double decibans) {
+    const double size = std::abs(decibans);
+    const bool against = decibans < 0;
+    if (size >= 15) return against ? "nearly rules it out" : "nearly settles it";
+    if (size >= 10) return against ? "speaks strongly against it" : "speaks strongly for it";
+    if (size >= 5) return against ? "speaks against it" : "speaks for it";
+    return against ? "hints against it" : "hints at it";
+}
+
+std::string commonness(double per_1000) {
+    if (per_1000 >= 22) return "This is common.";
+    if (per_1000 >= 7) return "This happens now and then.";
+    return "This is rare.";
+}
+
+std::string lower_first(std::string text) {
+    if (!text.empty() && text.size() > 1 && text[1] >= 'a' && text[1] <= 'z' && text[0] >= 'A' && text[0] <= 'Z') {
+        text[0] = static_cast<char>(text[0] - 'A' + 'a');
+    }
+    return text;
+}
+
+/// How differently two causes answer an observation (symmetric Kullback-Leibler divergence, nats).
+double difference(const Model& model, std::size_t observation, std::size_t a, std::size_t b) {
+    double sum = 0;
+    for (std::size_t k = 0; k < model.answers(observation); ++k) {
+        const double p = model.likelihood(observation, a, k);
+        const double q = model.likelihood(observation, b, k);
+        sum += p > 0 && q > 0 ? (p - q) * std::log(p / q) : 0;
+    }
+    return sum;
+}
+
+std::optional<std::size_t> splitter(const Pack& pack, const Model& model, const Visit& visit, std::size_t a,
+                                    std::size_t b) {
+    for (const Pair& pair : pack.look_alikes) {
+        const bool same = (pair.first == pack.causes[a].id && pair.second == pack.causes[b].id) ||
+                          (pair.first == pack.causes[b].id && pair.second == pack.causes[a].id);
+        const Observation* named = same ? find_observation(pack, pair.splits_on) : nullptr;
+        if (named != nullptr && visit.answer_to(named->id) == nullptr) {
+            return static_cast<std::size_t>(named - pack.observations.data());
+        }
+    }
+    std::optional<std::size_t> best;
+    double most = 0.3; // below this an answer hardly tells them apart
+    for (std::size_t o = 0; o < pack.observations.size(); ++o) {
+        const double apart = difference(model, o, a, b);
+        if (visit.answer_to(pack.observations[o].id) == nullptr && apart > most) {
+            most = apart;
+            best = o;
+        }
+    }
+    return best;
+}
+
+} // namespace
+
+std::string sureness(double chance) {
+    if (chance >= 0.97) return "almost certain";
+    const int tenths = static_cast<int>(std::lround(chance * 10));
+    if (tenths < 1) return "less than 1 time in 10";
+    return "about " + std::to_string(std::min(tenths, 9)) + (tenths == 1 ? " time in 10" : " times in 10");
+}
+
+Reasons reasons_for(const Pack& pack, const Model& model, const Visit& visit, std::size_t cause) {
+    const std::vector<Fact> facts = facts_of(pack, visit);
+    const Belief belief = belief_after(pack, model, facts, visit.attempts);
+    std::vector<Reason> all;
+    for (std::size_t f = 0; f < facts.size(); ++f) {
+        if (facts[f].answer.empty()) {
+            continue;
+        }
+        std::vector<Fact> without = facts;
+        without.erase(without.begin() + static_cast<std::ptrdiff_t>(f));
+        const Belief other = belief_after(pack, model, without, visit.attempts);
+        const double decibans = 10 / std::log(10.0) * (log_odds(belief.of(cause)) - log_odds(other.of(cause)));
+        if (std::abs(decibans) >= 2) {
+            all.push_back({facts[f].words, decibans, strength_of(decibans)});
+        }
+    }
+    std::stable_sort(all.begin(), all.end(), [](const Reason& a, const Reason& b) {
+        return std::abs(a.decibans) > std::abs(b.decibans);
+    });
+    Reasons reasons;
+    for (const Reason& reason : all) {
+        std::vector<Reason>& side = reason.decibans > 0 ? reasons.for_it : reasons.against_it;
+        if (side.size() < (reason.decibans > 0 ? 3U : 2U)) {
+            side.push_back(reason);
+        }
+    }
+    reasons.how_sure = sureness(belief.of(cause));
+    if (cause < pack.causes.size()) {
+        reasons.how_common = commonness(pack.causes[cause].per_1000);
+    }
+    for (const std::size_t other : belief.ranked) {
+        if (other == cause || other >= pack.causes.size() || cause >= pack.causes.size()) {
+            continue;
+        }
+        if (belief.of(other) >= 0.02) {
+            reasons.second = "Next likeliest, " + sureness(belief.of(other)) + ": " +
+                             lower_first(pack.causes[other].name) + ".";
+            if (const auto o = splitter(pack, model, visit, cause, other)) {
+                reasons.second += " To tell them apart: " + pack.observations[*o].ask;
+            }
+        }
+        break;
+    }
+    return reasons;
+}
+
+std::string why_asked(const Pack& pack, const Model&, const Visit&, const Offer& offer) {
+    std::size_t observation = pack.observations.size();
+    if (const auto* ask = std::get_if<Ask>(&offer.step)) {
+        observation = ask->observation;
+    } else if (const auto* measure = std::get_if<Measure>(&offer.step)) {
+        observation = measure->observation;
+    }
+    if (observation >= pack.observations.size()) {
+        return {};
+    }
+    std::string words = pack.observations[observation].why;
+    if (!offer.separates.empty()) {
+        words += words.empty() ? "It helps to tell apart: " : " It helps to tell apart: ";
+        for (std::size_t i = 0; i < offer.separates.size(); ++i) {
+            words += (i == 0 ? "" : "; ") + lower_first(pack.causes[offer.separates[i]].name);
+        }
+        words += ".";
+    }
+    return words;
+}
+
+} // namespace beckhand

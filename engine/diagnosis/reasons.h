@@ -1,0 +1,34 @@
+// The words for what is believed and asked: why this cause, what speaks against it, why this question, how
+// sure. Plain sentences for a helper; strongest first.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "engine/diagnosis/next_step.h"
+
+namespace beckhand {
+
+struct Reason {
+    std::string words;       // "The strainer is matted over"
+    double decibans = 0;     // 10 log10 of the odds this moved towards the cause; negative: against
+    std::string strength;    // "nearly settles it", "strongly", "speaks for it", "hints", and mirrored
+};
+
+struct Reasons {
+    std::vector<Reason> for_it;      // at most three, strongest first
+    std::vector<Reason> against_it;  // at most two
+    std::string how_common;          // the prior in words
+    std::string how_sure;            // "about 7 times in 10"
+    std::string second;              // the runner-up and how to tell them apart; may be empty
+};
+
+[[nodiscard]] Reasons reasons_for(const Pack&, const Model&, const Visit&, std::size_t cause);
+
+/// Why this is asked now, in one or two sentences.
+[[nodiscard]] std::string why_asked(const Pack&, const Model&, const Visit&, const Offer&);
+
+/// "about 7 times in 10", "almost certain", "less than 1 time in 10".
+[[nodiscard]] std::string sureness(double chance);
+
+} // namespace beckhand

@@ -1,0 +1,201 @@
+// The fold: first which events were taken back, then the rest in order of their numbers. Two passes, so
+// that taking back anything, at any depth, is the same as its never having happened.
+#include "engine/diagnosis/visit.h"
+
+#include <algorithm>
+#include <limits>
+#include <set>
+
+namespace beckhand {
+namespace {
+
+bool undoable(const Happening& what) {
+    return !std::holds_alternative<Opened>(what) && !std::holds_alternative<TookBack>(what);
+}
+
+/// Takes one live event after the other. Every overload says whether the event changed anything: what did
+/// not is left out of `undoable`, for a press on `back` that does nothing to be seen puzzles people.
+struct Folder {
+    Visit visit;
+    bool opened = false;
+
+    Attempt* current(const std::string& cause) {
+        const bool any = !visit.attempts.empty() && visit.attempts.back().open();
+        return any && visit.attempts.back().cause == cause ? &visit.attempts.back() : nullptr;
+    }
+
+    // Figures belong to the proof from the last step of a fix to its verdict.
+    Attempt* under_proof() {
+        const bool any = !visit.attempts.empty() && visit.attempts.back().open();
+        return any && visit.attempts.back().finished ? &visit.attempts.back() : nullptr;
+    }
+
+    bool take(const Opened& event, Instant at) {
+        if (opened)
+            return false;
+        opened = true;
+        visit.site_id = event.site_id;
+        visit.site = event.site;
+        visit.pack_version = event.pack_version;
+        visit.pack_hash = event.pack_hash;
+        visit.opened_at = at;
+        return true;
+    }
+
+    bool take(const Answered& event, Instant) {
+        std::erase_if(visit.answers, [&](const Answered& a) { return a.observation == event.observation; });
+        visit.answers.push_back(event);
+        return true;
+    }
+
+    bool take(const Measured& event, Instant) {
+        Attempt* const attempt = under_proof();
+        (attempt ? attempt->proof : visit.as_found)[event.measurement] = event;
+        (attempt ? attempt->not_measured : visit.not_measured).erase(event.measurement);
+        return true;
+    }
+
+    // The later word holds: whoever says that a figure cannot be had withdraws the one given before.
+    bool take(const NotMeasured& event, Instant) {
+        Attempt* const attempt = under_proof();
+        (attempt ? attempt->proof : visit.as_found).erase(event.measurement);
+        (attempt ? attempt->not_measured : visit.not_measured)[event.measurement] = true;
+        return true;
+    }
+
+    bool take(const FixChosen& event, Instant) {
+        if (!visit.attempts.empty() && visit.attempts.back().open())
+            visit.attempts.back().left = true;
+        Attempt attempt;
+        attempt.cause = event.cause;
+        visit.attempts.push_back(std::move(attempt));
+        return true;
+    }
+
+    bool take(const Checked& event, Instant) {
+        Attempt* const attempt = current(event.cause);
+        if (attempt)
+            attempt->check = event.result;
+        return attempt != nullptr;
+    }
+
+    bool take(const StepTicked& event, Instant) {
+        Attempt* const attempt = event.step < 0 ? nullptr : current(event.cause);
+        if (attempt)
+            attempt->steps[event.step] = event.done;
+        return attempt != nullptr;
+    }
+
+    bool take(const FixFinished& event, Instant) {
+        Attempt* const attempt = current(event.cause);
+        if (attempt)
+            attempt->finished = true;
+        return attempt != nullptr;
+    }
+
+    bool take(const ProofSeen& event, Instant) {
+        Attempt* const attempt = current(event.cause);
+        if (attempt) {
+            attempt->seen = event.yes;
+            attempt->could_not_see = false;
+        }
+        return attempt != nullptr;
+    }
+
+    bool take(const ProofNotSeen& event, Instant) {
+        Attempt* const attempt = current(event.cause);
+        if (attempt) {
+            attempt->seen.reset();
+            attempt->could_not_see = true;
+        }
+        return attempt != nullptr;
+    }
+
+    bool take(const Judged& event, Instant) {
+        Attempt* const attempt = current(event.cause);
+        if (attempt)
+            attempt->verdict = event.verdict;
+        return attempt != nullptr;
+    }
+
+    bool take(const Noted& event, Instant) {
+        visit.notes.push_back(event.text);
+        return true;
+    }
+
+    bool take(const Closed& event, Instant) {
+        visit.closed = event.how;
+        return true;
+    }
+
+    bool take(const Began&, Instant) {
+        const bool first = !visit.began;
+        visit.began = true;
+        return first;
+    }
+
+    bool take(const Heeded& event, Instant) {
+        visit.heeded.push_back(event.caution);
+        return true;
+    }
+
+    bool take(const TookBack&, Instant) { return false; } // done its work in the first pass
+};
+
+} // namespace
+
+bool Attempt::open() const {
+    return !left && !verdict && check != CheckResult::no;
+}
+
+const Answered* Visit::answer_to(std::string_view observation) const {
+    const auto found = std::find_if(answers.begin(), answers.end(),
+                                    [&](const Answered& a) { return a.observation == observation; });
+    return found == answers.end() ? nullptr : &*found;
+}
+
+const Attempt* Visit::current_attempt() const {
+    return !attempts.empty() && attempts.back().open() ? &attempts.back() : nullptr;
+}
+
+Visit fold(std::span<const Event> events) {
+    // The greatest number is refused so that there is always a next one.
+    std::map<int, const Event*> by_number;
+    for (const Event& event : events) {
+        if (event.number >= 1 && event.number < std::numeric_limits<int>::max()) {
+            by_number.emplace(event.number, &event);
+        }
+    }
+
+    // Only what came before can be taken back, and what was taken back stays so: there is no redo.
+    std::set<int> taken_back;
+    for (const auto& [number, event] : by_number) {
+        const auto* const back = std::get_if<TookBack>(&event->what);
+        if (!back || back->event >= number)
+            continue;
+        const auto target = by_number.find(back->event);
+        if (target != by_number.end() && undoable(target->second->what))
+            taken_back.insert(back->event);
+    }
+
+    Folder folder;
+    for (const auto& [number, event] : by_number) {
+        if (taken_back.contains(number))
+            continue;
+        const Instant at = event->at;
+        const bool held = std::visit([&](const auto& what) { return folder.take(what, at); }, event->what);
+        if (held && undoable(event->what))
+            folder.visit.undoable.push_back(number);
+    }
+    if (!by_number.empty())
+        folder.visit.next_number = by_number.rbegin()->first + 1;
+    return std::move(folder.visit);
+}
+
+std::optional<TookBack> take_back(const Visit& visit) {
+    if (visit.undoable.empty())
+        return std::nullopt;
+    return TookBack{visit.undoable.back()};
+}
+
+} // namespace beckhand

@@ -1,0 +1,113 @@
+// A visit is a list of events; everything else is computed from it, so that undo, resume and replay are
+// the same code. Events are only ever appended: taking something back is an event too.
+#pragma once
+
+#include <cstdint>
+#include <map>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+#include "engine/hydraulics/site.h"
+
+namespace beckhand {
+
+/// Milliseconds since 1970, UTC. Given by the platform; the engine has no clock of its own.
+struct Instant {
+    std::int64_t ms = 0;
+    friend constexpr auto operator<=>(Instant, Instant) = default;
+};
+
+enum class Care { careful, sloppy };                        // how a figure was taken
+enum class CheckResult { yes, no, could_not };              // of a cause's deciding check
+enum class Verdict { proved, better, not_it };              // of a fix, after the re-measurement
+enum class Closing { proved, handed_on, called_help, left_as_is };
+
+// What can happen in a visit, in the order it usually does.
+struct Opened {                     // first event of every visit
+    std::string site_id;
+    Site site;                      // as known at the time
+    std::string pack_version, pack_hash;
+};
+struct Answered {                   // an observation; `told` before it was asked
+    std::string observation, answer;
+    bool told = false;
+};
+struct Measured {                   // a figure, SI; as found, or as proof when a fix is under way
+    std::string measurement;
+    double value_si = 0;
+    Care care = Care::careful;
+};
+struct NotMeasured { std::string measurement; };            // asked for, and could not be taken
+struct FixChosen { std::string cause; };                    // the person turns to this cause's check and fix
+struct Checked { std::string cause; CheckResult result = CheckResult::could_not; };
+struct StepTicked { std::string cause; int step = 0; bool done = true; };  // done == false: skipped
+struct FixFinished { std::string cause; };                  // all steps gone through; the proof comes next
+struct ProofSeen { std::string cause; bool yes = false; };  // the look that goes with the proof
+struct ProofNotSeen { std::string cause; };                 // could not look
+struct Judged { std::string cause; Verdict verdict = Verdict::not_it; };   // what the figures said, as shown
+struct Noted { std::string text; };
+struct Closed { Closing how = Closing::left_as_is; };
+struct TookBack { int event = 0; };                         // number of the event taken back
+struct Began {};                                            // first sights are told, asking begins
+struct Heeded { std::string caution; };                     // a stop rule was read and followed
+
+using Happening = std::variant<Opened, Answered, Measured, NotMeasured, FixChosen, Checked, StepTicked,
+                               FixFinished, ProofSeen, ProofNotSeen, Judged, Noted, Closed, TookBack, Began,
+                               Heeded>;
+
+struct Event {
+    int number = 0;      // 1, 2, 3 ... within the visit
+    Instant at;
+    std::string by;      // a role or initials
+    Happening what;
+};
+
+/// One turn at a fix: from choosing the cause to the verdict.
+struct Attempt {
+    std::string cause;
+    std::optional<CheckResult> check;
+    std::map<int, bool> steps;                       // step index -> done (false: skipped)
+    bool finished = false;                           // FixFinished seen: measuring for the proof
+    std::map<std::string, Measured> proof;           // re-measured, by measurement id
+    std::map<std::string, bool> not_measured;        // asked again and could not be taken
+    std::optional<bool> seen;
+    bool could_not_see = false;
+    std::optional<Verdict> verdict;
+    bool left = false;                               // another cause was turned to before any verdict
+    [[nodiscard]] bool open() const;                 // still being worked on
+};
+
+/// The fold of a visit's events: what holds now.
+struct Visit {
+    std::string site_id;
+    Site site;
+    std::string pack_version, pack_hash;
+    Instant opened_at;
+    std::vector<Answered> answers;                   // in the order given, without those taken back
+    std::map<std::string, Measured> as_found;        // figures before any fix was finished
+    std::map<std::string, bool> not_measured;
+    std::vector<Attempt> attempts;
+    std::vector<std::string> notes;
+    bool began = false;                              // asking has begun
+    std::vector<std::string> heeded;                 // cautions of stop rules that were followed
+    std::optional<Closing> closed;
+    std::vector<int> undoable;                       // numbers of live events that `back` may take, oldest first
+    int next_number = 1;
+
+    [[nodiscard]] const Answered* answer_to(std::string_view observation) const;
+    [[nodiscard]] const Attempt* current_attempt() const;   // the open one, if any
+};
+
+/// Folds events into the visit, by their numbers and not by their place in the list: gaps are fine, and of
+/// two events with one number the first in the list holds. What has no meaning where it stands (a step of
+/// a cause nobody turned to) is ignored rather than trusted: any list gives a Visit, never a crash.
+[[nodiscard]] Visit fold(std::span<const Event> events);
+
+/// The event that undoes the latest undoable one; none at the very start.
+[[nodiscard]] std::optional<TookBack> take_back(const Visit& visit);
+
+} // namespace beckhand

@@ -1,0 +1,113 @@
+// Draws designs and runs them eight at a time.
+#include "engine/pump/ensemble.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <memory>
+
+#include "engine/pump/report.h"
+#include "engine/pump/step.h"
+
+namespace beckhand {
+
+Dice::Dice(std::uint64_t seed) {
+    for (std::uint64_t& s : state) { // splitmix64
+        seed += 0x9E3779B97F4A7C15u;
+        std::uint64_t z = seed;
+        z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
+        z = (z ^ (z >> 27)) * 0x94D049BB133111EBu;
+        s = z ^ (z >> 31);
+    }
+}
+
+std::uint64_t Dice::next() {
+    const auto turn = [](std::uint64_t x, int k) { return (x << k) | (x >> (64 - k)); };
+    const std::uint64_t result = turn(state[1] * 5, 7) * 9, t = state[1] << 17;
+    state[2] ^= state[0];
+    state[3] ^= state[1];
+    state[1] ^= state[2];
+    state[0] ^= state[3];
+    state[2] ^= t;
+    state[3] = turn(state[3], 45);
+    return result;
+}
+
+double Dice::even() { return static_cast<double>(next() >> 11) * 0x1.0p-53; }
+
+double Dice::normal() { // Box and Muller, one of the pair
+    const double u = 1 - even(), v = even();
+    return std::sqrt(-2 * std::log(u)) * std::cos(2 * pi_here * v);
+}
+
+const std::vector<Doubt>& usual_doubts() {
+    static const std::vector<Doubt> doubts{
+        {"header.level_m", 0.02},         {"drive.roughness_m", 0.5},       {"drive.fittings_k", 0.5},
+        {"drive.entry_k", 0.3},           {"waste_valve.weight_n", 0.15},   {"waste_valve.travel_m", 0.1},
+        {"waste_valve.gap_coefficient", 0.1}, {"check_valve.lag_m3", 0.4},  {"check_valve.loss_k", 0.4},
+        {"vessel.air_m3", 0.2},           {"delivery.roughness_m", 0.7},    {"delivery.fittings_k", 0.4},
+    };
+    return doubts;
+}
+
+std::vector<PumpDesign> draw_designs(const PumpDesign& base, const std::vector<Doubt>& doubts, std::size_t count,
+                                     Dice& dice) {
+    std::vector<PumpDesign> designs(count, base);
+    for (PumpDesign& d : designs) {
+        for (const Doubt& doubt : doubts) {
+            if (double* p = parameter(d, doubt.parameter)) *p *= std::exp(doubt.spread * dice.normal());
+        }
+    }
+    return designs;
+}
+
+std::vector<PumpRun> simulate_many(const std::vector<PumpDesign>& designs, const RunOptions& options) {
+    constexpr std::size_t wide = lanes_in<Lanes8>;
+    std::vector<PumpRun> runs;
+    runs.reserve(designs.size());
+    const auto rig = std::make_unique<Rig<Lanes8>>();
+    for (std::size_t first = 0; first < designs.size(); first += wide) {
+        *rig = Rig<Lanes8>{};
+        const std::size_t here = std::min(wide, designs.size() - first);
+        double shortest = 1e9;
+        for (std::size_t l = 0; l < wide; ++l) { // spare lanes repeat the last pump
+            rig->set(l, designs[first + std::min(l, here - 1)], options);
+            shortest = std::min(shortest, lane(rig->dt, l));
+        }
+        rig->start();
+        std::array<double, wide> stored{};
+        const Lanes8 at_start = rig->stored_now();
+        for (std::size_t l = 0; l < wide; ++l) stored[l] = lane(at_start, l);
+        const RunLength run = run_length(shortest, options);
+        std::array<Totals, wide> warm_up{};
+        for (std::size_t u = 0; u < run.updates; ++u) {
+            if (u == run.warm_up_updates) {
+                warm_up = rig->totals;
+                rig->clear_window();
+            }
+            for (std::size_t i = 0; i < steps_between_updates; ++i) rig->step();
+            rig->update();
+        }
+        for (std::size_t l = 0; l < here; ++l) {
+            runs.push_back(report(*rig, l, designs[first + l], options, run, warm_up[l], stored[l]));
+        }
+    }
+    return runs;
+}
+
+std::vector<double> quantiles(const std::vector<PumpRun>& runs, const std::function<double(const PumpRun&)>& figure,
+                              const std::vector<double>& shares) {
+    std::vector<double> values, out;
+    if (runs.empty()) return out;
+    for (const PumpRun& r : runs) values.push_back(figure(r));
+    std::sort(values.begin(), values.end());
+    for (const double share : shares) {
+        const double at = std::clamp(share, 0.0, 1.0) * static_cast<double>(values.size() - 1);
+        const auto i = static_cast<std::size_t>(at);
+        const double next = values[std::min(i + 1, values.size() - 1)];
+        out.push_back(values[i] + (at - static_cast<double>(i)) * (next - values[i]));
+    }
+    return out;
+}
+
+} // namespace beckhand

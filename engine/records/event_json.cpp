@@ -1,0 +1,421 @@
+// Both directions of an event run through one list of its members, so that what is written is what is
+// read. Nothing here throws: parsing reports by value, and text is checked before it is written strictly.
+#include "engine/records/event_json.h"
+
+#include <array>
+#include <cmath>
+#include <concepts>
+#include <limits>
+#include <type_traits>
+#include <utility>
+
+#include <nlohmann/json.hpp>
+
+#include "engine/records/site_fields.h"
+
+namespace beckhand {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+std::string dump(const Json& json) {
+    return json.dump(-1, ' ', false, Json::error_handler_t::replace);
+}
+
+// A broken byte is dropped by one handler and replaced by the other: the texts agree only without any.
+bool sound_text(const Json& json) {
+    return dump(json) == json.dump(-1, ' ', false, Json::error_handler_t::ignore);
+}
+
+// --- words of the enums ---
+
+template <class E>
+struct Word {
+    E value;
+    std::string_view text;
+};
+constexpr std::array care_words{Word<Care>{Care::careful, "careful"}, Word<Care>{Care::sloppy, "sloppy"}};
+constexpr std::array check_words{Word<CheckResult>{CheckResult::yes, "yes"},
+                                 Word<CheckResult>{CheckResult::no, "no"},
+                                 Word<CheckResult>{CheckResult::could_not, "could_not"}};
+constexpr std::array verdict_words{Word<Verdict>{Verdict::proved, "proved"},
+                                   Word<Verdict>{Verdict::better, "better"},
+                                   Word<Verdict>{Verdict::not_it, "not_it"}};
+constexpr std::array closing_words{
+    Word<Closing>{Closing::proved, "proved"}, Word<Closing>{Closing::handed_on, "handed_on"},
+    Word<Closing>{Closing::called_help, "called_help"}, Word<Closing>{Closing::left_as_is, "left_as_is"}};
+constexpr const auto& words_of(Care) {
+    return care_words;
+}
+constexpr const auto& words_of(CheckResult) {
+    return check_words;
+}
+constexpr const auto& words_of(Verdict) {
+    return verdict_words;
+}
+constexpr const auto& words_of(Closing) {
+    return closing_words;
+}
+
+// --- sites ---
+
+constexpr const char* record_key = "record";
+// Where a quantity made in another unit (inches) has no number in the key's unit that comes back to the
+// same bits, the SI figure stands here beside it.
+constexpr const char* exact_key = "exact_si";
+
+Json json_of(const Site& site) {
+    Json json = Json::object();
+    Json record = Json::object();
+    Json exact = Json::object();
+    for (const SiteText& text : site_texts()) {
+        if (std::string held = text.text(site); !held.empty())
+            json[std::string(text.key)] = std::move(held);
+    }
+    for (const SiteField& field : site_fields()) {
+        const std::optional<double> number = field_number(field, site);
+        if (!number)
+            continue;
+        (field.in_record ? record : json)[std::string(field.key)] = *number;
+        const double si = *field.si(site);
+        if (*number * field.si_per_unit != si)
+            exact[std::string(field.key)] = si;
+    }
+    if (!record.empty())
+        json[record_key] = std::move(record);
+    if (!exact.empty())
+        json[exact_key] = std::move(exact);
+    return json;
+}
+
+bool all_finite(const Site& site) {
+    for (const SiteField& field : site_fields()) {
+        if (const std::optional<double> si = field.si(site); si && !std::isfinite(*si))
+            return false;
+    }
+    return true;
+}
+
+Problem unknown_key(const std::string& key) {
+    return {key, "This version of Beckhand does not know this entry of a site.",
+            "Check its spelling, or open the site with the version that wrote it."};
+}
+
+Outcome read_figure(Site& site, const std::string& key, const Json& value, bool in_record) {
+    for (const SiteField& field : site_fields()) {
+        if (field.key != key || field.in_record != in_record)
+            continue;
+        if (!value.is_number())
+            return Problem{key, "This is not a number.", "Give a plain number such as 2.5."};
+        set_field_number(field, site, value.get<double>());
+        return Done{};
+    }
+    return unknown_key(key);
+}
+
+// An exact figure counts only while it is the one that the number beside it rounds: whoever edits the
+// number by hand is believed.
+Outcome read_exact(Site& site, const Json& exact) {
+    if (!exact.is_object())
+        return Problem{exact_key, "This is not a list of figures.", "Take it out."};
+    for (const SiteField& field : site_fields()) {
+        const auto found = exact.find(std::string(field.key));
+        const std::optional<double> held = field.si(site);
+        if (found == exact.end() || !held)
+            continue;
+        if (!found->is_number())
+            return Problem{exact_key, "This is not a list of figures.", "Take it out."};
+        const double si = found->get<double>();
+        const double rounding = 4 * std::numeric_limits<double>::epsilon() * std::abs(si);
+        if (std::abs(si - *held) <= rounding)
+            field.set_si(site, si);
+    }
+    return Done{};
+}
+
+Outcome read_entry(Site& site, const std::string& key, const Json& value) {
+    for (const SiteText& text : site_texts()) {
+        if (text.key != key)
+            continue;
+        if (!value.is_string())
+            return Problem{key, "This is not text.", "Put it in quotation marks."};
+        if (text.set_text(site, value.get<std::string>()))
+            return Done{};
+        return Problem{key, "\"" + value.get<std::string>() + "\" is not a word known here.",
+                       "Give the " + std::string(text.words) + "."};
+    }
+    if (key != record_key)
+        return read_figure(site, key, value, false);
+    if (!value.is_object())
+        return Problem{key, "This is not a list of figures.", "Give beat_per_min and the like."};
+    for (const auto& [record_entry, number] : value.items()) {
+        if (const Outcome read = read_figure(site, record_entry, number, true); !read)
+            return read;
+    }
+    return Done{};
+}
+
+Result<Site> site_of(const Json& json) {
+    if (!json.is_object())
+        return Problem{"site", "This is not a description of a site.", ""};
+    Site site;
+    for (const auto& [key, value] : json.items()) {
+        if (key == exact_key)
+            continue; // after the figures it belongs to
+        if (const Outcome read = read_entry(site, key, value); !read)
+            return read.error();
+    }
+    if (const auto exact = json.find(exact_key); exact != json.end()) {
+        if (const Outcome read = read_exact(site, *exact); !read)
+            return read.error();
+    }
+    return site;
+}
+
+// --- events: one list of members each, walked by Writer and by Reader ---
+
+template <class E, class Kind>
+concept Is = std::same_as<std::remove_const_t<E>, Kind>;
+
+void members(auto& io, Is<Opened> auto& e) {
+    io("site_id", e.site_id), io("site", e.site);
+    io("pack_version", e.pack_version), io("pack_hash", e.pack_hash);
+}
+void members(auto& io, Is<Answered> auto& e) {
+    io("observation", e.observation), io("answer", e.answer), io("told", e.told);
+}
+void members(auto& io, Is<Measured> auto& e) {
+    io("measurement", e.measurement), io("value_si", e.value_si), io("care", e.care);
+}
+void members(auto& io, Is<NotMeasured> auto& e) {
+    io("measurement", e.measurement);
+}
+void members(auto& io, Is<FixChosen> auto& e) {
+    io("cause", e.cause);
+}
+void members(auto& io, Is<Checked> auto& e) {
+    io("cause", e.cause), io("result", e.result);
+}
+void members(auto& io, Is<StepTicked> auto& e) {
+    io("cause", e.cause), io("step", e.step), io("done", e.done);
+}
+void members(auto& io, Is<FixFinished> auto& e) {
+    io("cause", e.cause);
+}
+void members(auto& io, Is<ProofSeen> auto& e) {
+    io("cause", e.cause), io("yes", e.yes);
+}
+void members(auto& io, Is<ProofNotSeen> auto& e) {
+    io("cause", e.cause);
+}
+void members(auto& io, Is<Judged> auto& e) {
+    io("cause", e.cause), io("verdict", e.verdict);
+}
+void members(auto& io, Is<Noted> auto& e) {
+    io("text", e.text);
+}
+void members(auto& io, Is<Closed> auto& e) {
+    io("how", e.how);
+}
+void members(auto& io, Is<TookBack> auto& e) {
+    io("event", e.event);
+}
+void members(auto&, Is<Began> auto&) {}
+void members(auto& io, Is<Heeded> auto& e) {
+    io("caution", e.caution);
+}
+
+// In the order of the variant's alternatives.
+constexpr std::array<const char*, 16> kinds{"opened",     "answered",       "measured",    "not_measured",
+                                            "fix_chosen", "checked",        "step_ticked", "fix_finished",
+                                            "proof_seen", "proof_not_seen", "judged",      "noted",
+                                            "closed",     "took_back",      "began",       "heeded"};
+static_assert(kinds.size() == std::variant_size_v<Happening>);
+
+struct Writer {
+    Json& json;
+    bool finite = true;
+
+    void operator()(const char* key, const std::string& text) { json[key] = text; }
+    void operator()(const char* key, bool yes) { json[key] = yes; }
+    void operator()(const char* key, int number) { json[key] = number; }
+    void operator()(const char* key, double number) {
+        finite = finite && std::isfinite(number);
+        json[key] = number;
+    }
+    void operator()(const char* key, const Site& site) {
+        finite = finite && all_finite(site);
+        json[key] = json_of(site);
+    }
+    template <class E>
+    requires std::is_enum_v<E>
+    void operator()(const char* key, E value) {
+        for (const auto& word : words_of(value)) {
+            if (word.value == value)
+                json[key] = word.text;
+        }
+    }
+};
+
+/// Stops at the first member that is missing or of the wrong shape, and says which.
+struct Reader {
+    const Json& json;
+    std::size_t taken = 1; // the kind
+    std::optional<Problem> problem = std::nullopt;
+
+    const Json* find(const char* key) {
+        const auto found = problem ? json.end() : json.find(key);
+        if (found == json.end())
+            return refuse(key), nullptr;
+        ++taken;
+        return &*found;
+    }
+    void refuse(const char* key) {
+        if (!problem)
+            problem =
+                Problem{"event", std::string("Its \"") + key + "\" is missing or not as it should be.", ""};
+    }
+    void operator()(const char* key, std::string& text) {
+        const Json* const value = find(key);
+        if (value && value->is_string())
+            text = value->get<std::string>();
+        else
+            refuse(key);
+    }
+    void operator()(const char* key, bool& yes) {
+        const Json* const value = find(key);
+        if (value && value->is_boolean())
+            yes = value->get<bool>();
+        else
+            refuse(key);
+    }
+    void operator()(const char* key, int& number) {
+        const Json* const value = find(key);
+        // Unsigned above 2^63 would wrap; as a double every integer keeps its size.
+        const double size = value && value->is_number_integer() ? value->get<double>() : 1e300;
+        if (std::abs(size) <= std::numeric_limits<int>::max())
+            number = value->get<int>();
+        else
+            refuse(key);
+    }
+    void operator()(const char* key, double& number) {
+        const Json* const value = find(key);
+        if (value && value->is_number())
+            number = value->get<double>();
+        else
+            refuse(key);
+    }
+    void operator()(const char* key, Site& site) {
+        const Json* const value = find(key);
+        if (!value)
+            return;
+        Result<Site> read = site_of(*value);
+        if (read)
+            site = std::move(*read);
+        else
+            problem = read.error();
+    }
+    template <class E>
+    requires std::is_enum_v<E>
+    void operator()(const char* key, E& held) {
+        const Json* const value = find(key);
+        const std::string text = value && value->is_string() ? value->get<std::string>() : std::string();
+        for (const auto& word : words_of(E{})) {
+            if (word.text == text) {
+                held = word.value;
+                return;
+            }
+        }
+        refuse(key);
+    }
+};
+
+Json json_of(const Happening& what, bool& finite) {
+    Json json = Json::object();
+    json["kind"] = kinds[what.index()];
+    Writer writer{json};
+    std::visit([&](const auto& event) { members(writer, event); }, what);
+    finite = writer.finite;
+    return json;
+}
+
+template <std::size_t... Index>
+Happening empty_of_kind(std::size_t kind, std::index_sequence<Index...>) {
+    Happening what;
+    ((kind == Index ? void(what.emplace<Index>()) : void()), ...);
+    return what;
+}
+
+Result<std::string> kept(const Json& json, bool finite) {
+    if (!finite) {
+        return Problem{"", "A figure here is not a number.", "Measure it again, or leave it out."};
+    }
+    if (!sound_text(json)) {
+        return Problem{"", "Some text here is not valid UTF-8.", "Type it again; do not paste it."};
+    }
+    return dump(json);
+}
+
+} // namespace
+
+std::string_view kind_of(const Happening& what) {
+    return kinds[what.index()];
+}
+
+std::string to_json(const Site& site) {
+    return dump(json_of(site));
+}
+
+std::string to_json(const Happening& what) {
+    bool finite = true;
+    return dump(json_of(what, finite));
+}
+
+Result<std::string> kept_json(const Site& site) {
+    return kept(json_of(site), all_finite(site));
+}
+
+Result<std::string> kept_json(const Happening& what) {
+    bool finite = true;
+    const Json json = json_of(what, finite);
+    return kept(json, finite);
+}
+
+bool is_utf8(const std::string& text) {
+    return sound_text(Json(text));
+}
+
+Result<Site> site_from_json(const std::string& text) {
+    const Json json = Json::parse(text, nullptr, false);
+    if (json.is_discarded())
+        return Problem{"site", "This is not JSON text.", ""};
+    return site_of(json);
+}
+
+Result<Happening> happening_from_json(const std::string& text) {
+    const Json json = Json::parse(text, nullptr, false);
+    if (!json.is_object())
+        return Problem{"event", "This is not the JSON text of an event.", ""};
+    const auto kind = json.find("kind");
+    if (kind == json.end() || !kind->is_string())
+        return Problem{"event", "It does not say its kind.", ""};
+    const std::string name = kind->get<std::string>();
+    for (std::size_t index = 0; index < kinds.size(); ++index) {
+        if (name != kinds[index])
+            continue;
+        Happening what = empty_of_kind(index, std::make_index_sequence<kinds.size()>());
+        Reader reader{json};
+        std::visit([&](auto& event) { members(reader, event); }, what);
+        if (reader.problem)
+            return *reader.problem;
+        if (reader.taken != json.size()) {
+            return Problem{"event", "It says more than this version of Beckhand knows of \"" + name + "\".",
+                           "Open it with the version that wrote it."};
+        }
+        return what;
+    }
+    return Problem{"event", "This version of Beckhand does not know events of the kind \"" + name + "\".",
+                   "Open it with the version that wrote it."};
+}
+
+} // namespace beckhand

@@ -1,0 +1,517 @@
+// From TOML to a Pack. Keys asks for one key after another and at the end complains about what nobody asked.
+#include "knowledge/compiler/read_toml.h"
+
+#include <toml++/toml.h>
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+#include "engine/nearest.h"
+
+namespace beckhand {
+
+namespace {
+
+enum class Need { must, may };
+
+std::string line_of(const std::string& file, const toml::source_region& region) {
+    return file + ":" + std::to_string(region.begin.line);
+}
+
+const char* kind_of(const toml::node& node) {
+    switch (node.type()) {
+    case toml::node_type::table:
+        return "a table { ... }";
+    case toml::node_type::array:
+        return "a list [ ... ]";
+    case toml::node_type::string:
+        return "text";
+    case toml::node_type::integer:
+    case toml::node_type::floating_point:
+        return "a number";
+    case toml::node_type::boolean:
+        return "true or false";
+    default:
+        return "a date or time";
+    }
+}
+
+bool comes_before(const toml::source_position& a, const toml::source_position& b) {
+    return a.line != b.line ? a.line < b.line : a.column < b.column;
+}
+
+// toml++ sorts keys by name; the pack keeps the order in which people wrote them.
+std::vector<std::pair<toml::key, const toml::node*>> in_written_order(const toml::table& table) {
+    std::vector<std::pair<toml::key, const toml::node*>> entries;
+    for (auto&& [key, node] : table) {
+        entries.emplace_back(key, &node);
+    }
+    std::sort(entries.begin(), entries.end(), [](const auto& a, const auto& b) {
+        return comes_before(a.first.source().begin, b.first.source().begin);
+    });
+    return entries;
+}
+
+// One table of a file, read key by key.
+class Keys {
+public:
+    Keys(Written& out, const std::string& file, const toml::table& table, std::string path, std::string thing)
+        : out_(out), file_(file), table_(table), path_(std::move(path)), thing_(std::move(thing)) {}
+
+    ~Keys() {
+        for (auto&& [key, node] : table_) {
+            const std::string name(key.str());
+            if (std::find(asked_.begin(), asked_.end(), name) == asked_.end()) {
+                complain(line_of(file_, key.source()), "\"" + name + "\" is not a key of " + thing_ + ".",
+                         did_you_mean(name, asked_));
+            }
+        }
+    }
+    Keys(const Keys&) = delete;
+    Keys& operator=(const Keys&) = delete;
+
+    void text(const char* key, std::string& into, Need need = Need::may) {
+        if (const toml::node* node = find(key, need)) {
+            if (const auto value = node->value_exact<std::string>()) {
+                into = *value;
+            } else {
+                wrong_type(key, *node, "text in quotes");
+            }
+        }
+    }
+    void number(const char* key, double& into, Need need = Need::may) {
+        if (const toml::node* node = find(key, need)) {
+            const auto value = node->is_number() ? node->value<double>() : std::nullopt;
+            if (value && std::isfinite(*value)) {
+                into = *value;
+            } else {
+                wrong_type(key, *node, "a plain number without quotes");
+            }
+        }
+    }
+    void flag(const char* key, bool& into) {
+        if (const toml::node* node = find(key, Need::may)) {
+            if (const auto value = node->value_exact<bool>()) {
+                into = *value;
+            } else {
+                wrong_type(key, *node, "true or false without quotes");
+            }
+        }
+    }
+    template <class Word>
+    void word(const char* key, Word& into, std::optional<Word> (*of)(std::string_view),
+              const std::vector<std::string>& words, Need need = Need::must) {
+        if (const toml::node* node = find(key, need)) {
+            const auto value = node->value_exact<std::string>();
+            const auto found = value ? of(*value) : std::nullopt;
+            if (found) {
+                into = *found;
+            } else if (value) {
+                complain(line_of(file_, node->source()),
+                         "\"" + *value + "\" is not a word for \"" + std::string(key) + "\".",
+                         did_you_mean(*value, words));
+            } else {
+                wrong_type(key, *node, "text in quotes");
+            }
+        }
+    }
+    void list(const char* key, std::vector<std::string>& into, Need need = Need::may) {
+        each(key, need, "a list of texts in quotes", [&](const toml::node& item) {
+            const auto value = item.value_exact<std::string>();
+            into.push_back(value.value_or(""));
+            return value.has_value();
+        });
+    }
+    void list(const char* key, std::vector<double>& into, Need need = Need::may) {
+        each(key, need, "a list of numbers", [&](const toml::node& item) {
+            const auto value = item.is_number() ? item.value<double>() : std::nullopt;
+            into.push_back(value.value_or(0));
+            return value.has_value();
+        });
+    }
+    /// The things of a list of tables; `read(keys, index)` for each.
+    template <class Read>
+    void tables(const char* key, const std::string& thing, Need need, Read read) {
+        std::size_t index = 0;
+        each(key, need, "a list of tables [{ ... }]", [&](const toml::node& item) {
+            const toml::table* table = item.as_table();
+            if (table) {
+                const std::string path = path_ + "." + key + "." + std::to_string(index);
+                out_.lines[path] = line_of(file_, item.source());
+                Keys keys(out_, file_, *table, path, thing);
+                read(keys, index);
+                ++index;
+            }
+            return table != nullptr;
+        });
+    }
+    /// A table within; `read(keys)` when it is there.
+    template <class Read>
+    void table(const char* key, const std::string& thing, Need need, Read read) {
+        if (const toml::table* table = find_table(key, need)) {
+            const std::string path = path_ + "." + key;
+            out_.lines[path] = line_of(file_, table->source());
+            Keys keys(out_, file_, *table, path, thing);
+            read(keys);
+        }
+    }
+    /// The entries of a table whose keys are free names; `read(name, node, line)` for each, as written.
+    template <class Read>
+    void entries(const char* key, Read read) {
+        if (const toml::table* table = find_table(key, Need::may)) {
+            for (const auto& [name, node] : in_written_order(*table)) {
+                read(std::string(name.str()), *node, line_of(file_, name.source()));
+            }
+        }
+    }
+
+    void complain(const std::string& where, const std::string& what, const std::string& todo) {
+        out_.findings.push_back({Finding::Weight::error, where, what, todo});
+    }
+    [[nodiscard]] Written& out() { return out_; }
+    [[nodiscard]] const std::string& file() const { return file_; }
+    [[nodiscard]] const std::string& path() const { return path_; }
+
+private:
+    const toml::node* find(const char* key, Need need) {
+        asked_.emplace_back(key);
+        const toml::node* node = table_.get(key);
+        if (!node && need == Need::must) {
+            complain(line_of(file_, table_.source()), thing_ + " has no \"" + key + "\".",
+                     "Add a line that begins with " + std::string(key) + " =.");
+        }
+        return node;
+    }
+    const toml::table* find_table(const char* key, Need need) {
+        const toml::node* node = find(key, need);
+        if (node && !node->is_table()) {
+            wrong_type(key, *node, "a table");
+        }
+        return node ? node->as_table() : nullptr;
+    }
+    template <class Take>
+    void each(const char* key, Need need, const char* wanted, Take take) {
+        const toml::node* node = find(key, need);
+        const toml::array* array = node ? node->as_array() : nullptr;
+        if (node && !array) {
+            wrong_type(key, *node, wanted);
+        }
+        if (array) {
+            for (const toml::node& item : *array) {
+                if (!take(item)) {
+                    wrong_type(key, item, wanted);
+                }
+            }
+        }
+    }
+    void wrong_type(const char* key, const toml::node& node, const char* wanted) {
+        complain(line_of(file_, node.source()), "\"" + std::string(key) + "\" holds " + kind_of(node) + ".",
+                 "It must be " + std::string(wanted) + ".");
+    }
+
+    Written& out_;
+    const std::string& file_;
+    const toml::table& table_;
+    std::string path_, thing_;
+    std::vector<std::string> asked_;
+};
+
+const std::vector<std::string> place_words = {"anywhere",   "pump",          "intake",
+                                              "drive_line", "delivery_line", "tank"};
+const std::vector<std::string> pump_words = {"either", "running", "stopped"};
+const std::vector<std::string> mark_words = {"typical", "likelier", "unlikelier", "nearly_excluded"};
+
+void read_was(Keys& keys) {
+    std::vector<std::string> names;
+    keys.list("was", names);
+    for (const std::string& name : names) {
+        keys.out().was[name] = keys.path();
+    }
+}
+
+Source read_source(Keys& keys, const std::string& id) {
+    Source source{id, ""};
+    keys.text("text", source.text, Need::must);
+    return source;
+}
+
+Pointed read_pointed(Keys& keys) {
+    Pointed pointed;
+    keys.text("observation", pointed.observation, Need::must);
+    keys.text("answer", pointed.answer, Need::must);
+    return pointed;
+}
+
+Caution read_caution(Keys& keys, const std::string& id) {
+    Caution caution;
+    caution.id = id;
+    keys.text("title", caution.title, Need::must);
+    keys.text("say", caution.say, Need::must);
+    keys.text("defer_to", caution.defer_to);
+    keys.flag("stop", caution.stop);
+    keys.tables("fires_on", "an answer that calls for a stop", Need::may,
+                [&](Keys& inner, std::size_t) { caution.fires_on.push_back(read_pointed(inner)); });
+    keys.list("sources", caution.sources);
+    read_was(keys);
+    return caution;
+}
+
+Bands read_bands(Keys& keys) {
+    Bands bands;
+    keys.text("quantity", bands.quantity, Need::must);
+    keys.list("edges", bands.edges, Need::must);
+    keys.list("answers", bands.bands, Need::must);
+    keys.list("needs", bands.needs, Need::must);
+    return bands;
+}
+
+Observation read_observation(Keys& keys, const std::string& id, const std::string& part) {
+    Observation observation;
+    observation.id = id;
+    observation.part = part;
+    keys.text("group", observation.group);
+    keys.text("ask", observation.ask, Need::must);
+    keys.text("look", observation.look, Need::must);
+    keys.text("slip", observation.slip);
+    keys.text("why", observation.why);
+    keys.number("minutes", observation.minutes, Need::must);
+    keys.word("pump", observation.pump, &pump_state_of, pump_words);
+    keys.word("place", observation.place, &place_of, place_words);
+    keys.list("tools", observation.tools);
+    keys.list("cautions", observation.cautions);
+    keys.tables("answers", "an answer", Need::must, [&](Keys& inner, std::size_t) {
+        Answer answer;
+        inner.text("id", answer.id, Need::must);
+        inner.text("say", answer.say, Need::must);
+        inner.flag("normal", answer.normal);
+        inner.flag("cannot", answer.cannot);
+        inner.word("pump", answer.pump, &pump_state_of, pump_words, Need::may);
+        observation.answers.push_back(answer);
+    });
+    keys.table("bands", "bands", Need::may, [&](Keys& inner) { observation.bands = read_bands(inner); });
+    keys.list("sources", observation.sources);
+    read_was(keys);
+    return observation;
+}
+
+void read_error(Keys& keys, const char* key, double& relative, double& absolute) {
+    keys.table(key, "an error of a measurement", Need::must, [&](Keys& inner) {
+        inner.number("relative", relative);
+        inner.number("absolute", absolute);
+    });
+}
+
+Measurement read_measurement(Keys& keys, const std::string& id) {
+    Measurement measurement;
+    measurement.id = id;
+    keys.text("name", measurement.name, Need::must);
+    keys.text("unit", measurement.unit, Need::must);
+    keys.text("ask", measurement.ask, Need::must);
+    keys.text("how", measurement.how, Need::must);
+    keys.text("pitfalls", measurement.pitfalls);
+    keys.number("minutes", measurement.minutes, Need::must);
+    keys.word("pump", measurement.pump, &pump_state_of, pump_words);
+    keys.word("place", measurement.place, &place_of, place_words);
+    keys.list("tools", measurement.tools);
+    keys.list("cautions", measurement.cautions);
+    read_error(keys, "careful", measurement.careful_relative, measurement.careful_absolute);
+    read_error(keys, "sloppy", measurement.sloppy_relative, measurement.sloppy_absolute);
+    keys.number("least", measurement.least, Need::must);
+    keys.number("most", measurement.most, Need::must);
+    keys.list("sources", measurement.sources);
+    read_was(keys);
+    return measurement;
+}
+
+void read_seen(Keys& keys, std::vector<Seen>& into) {
+    keys.entries(
+        "seen", [&](const std::string& observation, const toml::node& node, const std::string& line) {
+            keys.out().lines[keys.path() + ".seen." + observation] = line;
+            const toml::table* marks = node.as_table();
+            if (!marks) {
+                keys.complain(line, "\"" + observation + "\" holds " + kind_of(node) + ".",
+                              "Write " + observation + " = { answer = \"mark\" }.");
+                return;
+            }
+            for (const auto& [answer, mark_node] : in_written_order(*marks)) {
+                const std::string word = mark_node->value_exact<std::string>().value_or("");
+                const std::optional<Mark> mark = mark_of(word);
+                if (!mark) {
+                    keys.complain(line, "\"" + word + "\" is not a mark.", did_you_mean(word, mark_words));
+                    continue;
+                }
+                into.push_back({observation, std::string(answer.str()), *mark});
+            }
+        });
+}
+
+Cause read_cause(Keys& keys, const std::string& id, const std::string& part) {
+    Cause cause;
+    cause.id = id;
+    cause.part = part;
+    keys.text("name", cause.name, Need::must);
+    keys.text("say", cause.say, Need::must);
+    keys.text("mechanism", cause.mechanism);
+    keys.number("per_1000", cause.per_1000, Need::must);
+    keys.text("prior_reason", cause.prior_reason);
+    keys.text("looks_like", cause.looks_like);
+    keys.list("sources", cause.sources);
+    read_seen(keys, cause.seen);
+    keys.table("check", "a check", Need::must, [&](Keys& inner) {
+        inner.text("say", cause.check.say, Need::must);
+        inner.text("yes", cause.check.yes, Need::must);
+        inner.text("no", cause.check.no, Need::must);
+        inner.number("minutes", cause.check.minutes, Need::must);
+        inner.word("pump", cause.check.pump, &pump_state_of, pump_words);
+        inner.word("place", cause.check.place, &place_of, place_words);
+        inner.list("tools", cause.check.tools);
+        inner.list("cautions", cause.check.cautions);
+    });
+    keys.table("fix", "a fix", Need::must, [&](Keys& inner) {
+        inner.text("id", cause.fix.id, Need::must);
+        inner.number("minutes", cause.fix.minutes, Need::must);
+        inner.word("pump", cause.fix.pump, &pump_state_of, pump_words);
+        inner.list("tools", cause.fix.tools);
+        inner.list("parts", cause.fix.parts);
+        inner.list("cautions", cause.fix.cautions);
+        inner.tables("steps", "a step", Need::must, [&](Keys& step_keys, std::size_t) {
+            Step step;
+            step_keys.text("say", step.say, Need::must);
+            step_keys.list("cautions", step.cautions);
+            cause.fix.steps.push_back(step);
+        });
+        inner.text("keep", cause.fix.keep);
+    });
+    keys.table("proof", "a proof", Need::must, [&](Keys& inner) {
+        inner.text("see", cause.proof.see, Need::must);
+        inner.list("measure", cause.proof.measure);
+        inner.number("wait_minutes", cause.proof.wait_minutes, Need::must);
+        inner.text("later", cause.proof.later);
+    });
+    read_was(keys);
+    return cause;
+}
+
+void read_scale(Keys& keys, Scale& scale) {
+    keys.number("normal_base", scale.normal_base);
+    keys.number("other_base", scale.other_base);
+    keys.number("normal_if_other_typical", scale.normal_if_other_typical);
+    keys.number("normal_if_other_likelier", scale.normal_if_other_likelier);
+    keys.number("typical", scale.typical);
+    keys.number("likelier", scale.likelier);
+    keys.number("unlikelier", scale.unlikelier);
+    keys.number("nearly_excluded", scale.nearly_excluded);
+    keys.number("normal_typical", scale.normal_typical);
+    keys.number("normal_likelier", scale.normal_likelier);
+    keys.number("normal_nearly_excluded", scale.normal_nearly_excluded);
+    keys.number("group_repeat", scale.group_repeat);
+    keys.number("temper", scale.temper);
+    keys.number("slip", scale.slip);
+    keys.number("something_else", scale.something_else);
+}
+
+void read_head(Keys& keys, Written& out) {
+    keys.text("version", out.pack.version, Need::must);
+    keys.text("issued", out.pack.issued, Need::must);
+    keys.list("changes", out.changes);
+    keys.table("scale", "the scale", Need::may, [&](Keys& inner) { read_scale(inner, out.pack.scale); });
+    keys.tables("first_sight", "a first sight", Need::may, [&](Keys& inner, std::size_t) {
+        FirstSight sight;
+        inner.text("say", sight.say, Need::must);
+        sight.means = read_pointed(inner);
+        out.pack.first_sights.push_back(sight);
+    });
+    keys.tables("look_alike", "a look-alike", Need::may, [&](Keys& inner, std::size_t) {
+        Pair pair;
+        inner.text("first", pair.first, Need::must);
+        inner.text("second", pair.second, Need::must);
+        inner.text("splits_on", pair.splits_on, Need::must);
+        out.pack.look_alikes.push_back(pair);
+    });
+    keys.tables("chain", "a chain", Need::may, [&](Keys& inner, std::size_t) {
+        Chain chain;
+        inner.text("first", chain.first, Need::must);
+        inner.text("then", chain.then, Need::must);
+        out.pack.chains.push_back(chain);
+    });
+}
+
+// Every thing of a kind in one file: [kind.id] after [kind.id].
+template <class Thing, class Read>
+void read_all(Keys& keys, const char* kind, const std::string& thing, std::vector<Thing>& into, Read read) {
+    keys.entries(kind, [&](const std::string& id, const toml::node& node, const std::string& line) {
+        std::string& known_line = keys.out().lines[std::string(kind) + "." + id];
+        known_line = known_line.empty() ? line : known_line + " and " + line;
+        if (const toml::table* table = node.as_table()) {
+            Keys inner(keys.out(), keys.file(), *table, std::string(kind) + "." + id, thing);
+            into.push_back(read(inner, id));
+        } else {
+            keys.complain(line, "\"" + id + "\" holds " + kind_of(node) + ".",
+                          "Begin it with [" + std::string(kind) + "." + id + "].");
+        }
+    });
+}
+
+void read_file(const SourceFile& file, Written& out) {
+    std::optional<toml::table> parsed;
+    try {
+        parsed = toml::parse(file.text, file.name);
+    } catch (const toml::parse_error& error) {
+        // toml++ throws; it goes no further than here.
+        out.findings.push_back({Finding::Weight::error, line_of(file.name, error.source()),
+                                "This is not TOML: " + std::string(error.description()) + ".", ""});
+        return;
+    }
+    const std::string stem = file.name.substr(0, file.name.rfind('.'));
+    const std::string part = stem == "visit" ? "whole" : stem;
+    Keys keys(out, file.name, *parsed, "pack", "the file " + file.name);
+    if (stem == "pack") {
+        read_head(keys, out);
+    }
+    read_all(keys, "source", "a source", out.pack.sources, read_source);
+    read_all(keys, "caution", "a caution", out.pack.cautions, read_caution);
+    read_all(keys, "observation", "an observation", out.pack.observations,
+             [&](Keys& inner, const std::string& id) { return read_observation(inner, id, part); });
+    read_all(keys, "measurement", "a measurement", out.pack.measurements, read_measurement);
+    read_all(keys, "cause", "a cause", out.pack.causes,
+             [&](Keys& inner, const std::string& id) { return read_cause(inner, id, part); });
+}
+
+} // namespace
+
+std::string Written::where(std::string path) const {
+    const std::string whole = path;
+    while (true) {
+        const auto found = lines.find(path);
+        if (found != lines.end()) {
+            return found->second;
+        }
+        const std::size_t dot = path.rfind('.');
+        if (dot == std::string::npos) {
+            break;
+        }
+        path.resize(dot);
+    }
+    // No file known: "cause.screen_matted.fix" reads better as "cause screen_matted".
+    const std::size_t dot = whole.find('.');
+    return dot == std::string::npos
+               ? whole
+               : whole.substr(0, dot) + " " + whole.substr(dot + 1, whole.find('.', dot + 1) - dot - 1);
+}
+
+Written read_toml(const std::vector<SourceFile>& files) {
+    Written out;
+    bool has_head = false;
+    for (const SourceFile& file : files) {
+        has_head = has_head || file.name == "pack.toml";
+        read_file(file, out);
+    }
+    if (!has_head) {
+        out.findings.push_back({Finding::Weight::error, "pack.toml", "This file is missing.",
+                                "It gives the pack its version and issue date."});
+    }
+    return out;
+}
+
+} // namespace beckhand

@@ -1,0 +1,176 @@
+// The commands that need no screen.
+#include "platform/desktop/commands.h"
+
+#include <cstdio>
+#include <iostream>
+
+#include "app/figures.h"
+#include "app/log/record_text.h"
+#include "app/terminal/demo.h"
+#include "app/terminal/script.h"
+#include "app/terminal/site_text.h"
+#include "app/terminal/visit.h"
+#include "engine/diagnosis/pack_file.h"
+#include "knowledge/compiler/compile.h"
+#include "knowledge/compiler/describe.h"
+#include "platform/desktop/embedded.h"
+#include "platform/desktop/session.h"
+
+namespace beckhand {
+namespace {
+
+int complain(const Problem& problem, int code) {
+    std::fprintf(stderr, "%s\n", problem.sentence().c_str());
+    return code;
+}
+
+Units units_of(const Options& options) { return options.units == "us" ? Units::us : Units::metric; }
+
+/// The site a visit is for: the one named, the only one, or one chosen from the list or described now.
+std::optional<std::string> choose_site(Session& session, const std::string& name) {
+    const App& app = session.app();
+    for (const SiteRow& row : app.state().sites) {
+        if (row.site.name == name) return row.id;
+    }
+    if (!name.empty()) {
+        std::printf("There is no site \"%s\" yet.\n", name.c_str());
+    }
+    std::printf("Which site?\n");
+    int number = 0;
+    for (const SiteRow& row : app.state().sites) {
+        std::printf("  %d  %s\n", ++number, row.site.name.c_str());
+    }
+    std::printf("  Or type the name of a new one.\n> ");
+    std::fflush(stdout);
+    std::string line;
+    if (!std::getline(std::cin, line) || line.empty()) return std::nullopt;
+    const int chosen = std::atoi(line.c_str());
+    if (chosen >= 1 && chosen <= static_cast<int>(app.state().sites.size())) {
+        return app.state().sites[static_cast<std::size_t>(chosen - 1)].id;
+    }
+    return describe_site(session, line, std::cin, std::cout);
+}
+
+} // namespace
+
+Result<Pack> load_pack(const Options& options) {
+    if (options.pack_file.empty()) {
+        return read_pack(embedded_pack(), "the pack inside the program");
+    }
+    Result<std::string> text = read_text_file(options.pack_file);
+    if (!text) return text.error();
+    return read_pack(std::as_bytes(std::span(text->data(), text->size())), options.pack_file);
+}
+
+int command_visit(const Options& options, const std::string& site) {
+    auto session = Session::open(options);
+    if (!session) return complain(session.error(), 1);
+    App& app = (*session)->app();
+    if (app.state().visit_id.empty()) {
+        const auto chosen = choose_site(**session, site);
+        if (!chosen) return 0;
+        app.act(StartVisit{*chosen});
+    } else {
+        std::printf("Going on with the visit to %s.\n", app.state().scene.visit.site.name.c_str());
+    }
+    return run_terminal(app, std::cin, std::cout);
+}
+
+int command_demo(const Options& options, bool fill_only) {
+    auto session = Session::open(options);
+    if (!session) return complain(session.error(), 1);
+    const auto demo = read_demo(std::string(embedded_demo()), "demo.toml", (*session)->pack());
+    if (!demo) return complain(demo.error(), 1);
+    if (const Outcome filled = fill_log(*demo, (*session)->pack(), (*session)->store()); !filled) {
+        return complain(filled.error(), 1);
+    }
+    if (fill_only) {
+        std::printf("The log holds %zu sites and %zu visits.\n", demo->sites.size(), demo->visits.size());
+        return 0;
+    }
+    return play_demo(*demo, (*session)->app(), std::cout);
+}
+
+int command_log(const Options& options, const std::string& visit_id) {
+    auto session = Session::open(options);
+    if (!session) return complain(session.error(), 1);
+    const Store& store = (*session)->store();
+    const auto visits = store.visits();
+    if (!visits) return complain(visits.error(), 1);
+    if (visit_id.empty()) {
+        for (const VisitRow& row : *visits) {
+            std::printf("%s  %s  %-20s  %s%s\n", row.id.substr(0, 8).c_str(), day_text(row.opened_at).c_str(),
+                        row.site_name.c_str(), row.headline.c_str(), row.closed ? "" : "  (open)");
+        }
+        if (visits->empty()) std::printf("The log is empty.\n");
+        return 0;
+    }
+    for (const VisitRow& row : *visits) {
+        if (row.id.rfind(visit_id, 0) != 0) continue;
+        const auto events = store.events(row.id);
+        if (!events) return complain(events.error(), 1);
+        for (const std::string& line : record_lines((*session)->pack(), *events, (*session)->app().state().units)) {
+            std::printf("%s\n", line.c_str());
+        }
+        return 0;
+    }
+    return complain({visit_id, "There is no visit with this id.", "`beckhand log` lists them."}, 2);
+}
+
+int command_case(const Options& options, const std::string& file, bool json) {
+    const auto pack = load_pack(options);
+    if (!pack) return complain(pack.error(), 2);
+    const auto text = read_text_file(file);
+    if (!text) return complain(text.error(), 2);
+    const auto read = read_case(*text, file, *pack);
+    if (!read) return complain(read.error(), 2);
+    for (const std::string& note : read->notes) {
+        std::fprintf(stderr, "%s\n", note.c_str());
+    }
+    const PlayedCase played = play_case(*read, *pack, Model(*pack));
+    std::fputs((json ? played_json(played, *pack) : played_text(played, *pack)).c_str(), stdout);
+    return 0;
+}
+
+int command_site_check(const Options& options, const std::string& file) {
+    const auto text = read_text_file(file);
+    if (!text) return complain(text.error(), 2);
+    const auto site = read_site(*text, file);
+    if (!site) return complain(site.error(), 2);
+    int broken = 0;
+    std::fputs(site_check_text(*site, units_of(options), broken).c_str(), stdout);
+    return 0;
+}
+
+int command_pack_lint(const std::string& folder, bool warnings) {
+    const auto files = read_folder(folder);
+    if (!files) return complain(files.error(), 2);
+    const Compiled compiled = compile(*files);
+    std::fputs(lint_text(compiled.findings, warnings).c_str(), stdout);
+    return compiled.bytes.empty() ? 1 : 0;
+}
+
+int command_pack_build(const std::string& folder, const std::string& out) {
+    const auto files = read_folder(folder);
+    if (!files) return complain(files.error(), 2);
+    const Compiled compiled = compile(*files);
+    std::fputs(lint_text(compiled.findings, false).c_str(), stdout);
+    if (compiled.bytes.empty()) return 1;
+    const Outcome written = write_file(out, compiled.bytes);
+    return written ? 0 : complain(written.error(), 2);
+}
+
+int command_pack_show(const Options& options, const std::string& id) {
+    const auto pack = load_pack(options);
+    if (!pack) return complain(pack.error(), 2);
+    if (id.empty()) {
+        std::fputs(describe(*pack).c_str(), stdout);
+        return 0;
+    }
+    const auto text = describe(*pack, id);
+    if (!text) return complain(text.error(), 2);
+    std::fputs(text->c_str(), stdout);
+    return 0;
+}
+
+} // namespace beckhand

@@ -1,0 +1,36 @@
+// What `beckhand` does for each of its words on the command line. Every function returns the exit code:
+// 0 done, 1 it could not be done here, 2 the file or the words are wrong.
+#pragma once
+
+#include <string>
+
+#include "engine/diagnosis/pack.h"
+
+namespace beckhand {
+
+struct Options {
+    std::string data;        // folder of the log; empty: the usual one
+    std::string pack_file;   // another pack than the one inside
+    std::string units;       // "metric", "us", or empty: as chosen last
+};
+
+/// The pack of `options`, or the one inside the program.
+[[nodiscard]] Result<Pack> load_pack(const Options& options);
+
+int command_window(const Options& options);
+int command_visit(const Options& options, const std::string& site);
+int command_demo(const Options& options, bool fill_only);
+int command_log(const Options& options, const std::string& visit_id);
+int command_case(const Options& options, const std::string& file, bool json);
+int command_site_check(const Options& options, const std::string& file);
+int command_pack_lint(const std::string& folder, bool warnings);
+int command_pack_build(const std::string& folder, const std::string& out);
+int command_pack_show(const Options& options, const std::string& id);
+int command_picture(const Options& options, const std::string& screen, const std::string& size, double scale,
+                    const std::string& out);
+int command_all_pictures(const Options& options, double scale, const std::string& folder);
+
+/// A window where there is a display, the terminal where there is a person, else the demo.
+int command_default(const Options& options);
+
+} // namespace beckhand

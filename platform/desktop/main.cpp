@@ -1,0 +1,115 @@
+// The command line. `beckhand --help` says what there is; each word has its own --help.
+#include <cstdio>
+#include <exception>
+#include <string>
+
+#include <CLI/CLI.hpp>
+
+#include "platform/desktop/commands.h"
+
+namespace {
+
+using namespace beckhand;
+
+/// Exit code 2 for wrong words, as for wrong files; 0 for --help.
+int parse_failed(const CLI::App& program, const CLI::ParseError& error) {
+    const int code = program.exit(error);
+    return code == 0 ? 0 : 2;
+}
+
+int run(int argc, char** argv) {
+    CLI::App program{"Beckhand: a field hand for hydraulic ram pumps. Without a word it opens the touch window, "
+                     "or the terminal visit, or plays the demo visit."};
+    program.set_version_flag("--version", "beckhand 0.1.0");
+    program.require_subcommand(0, 1);
+    Options options;
+    program.add_option("--data", options.data, "Folder of the log (else $XDG_DATA_HOME/beckhand)");
+    program.add_option("--pack", options.pack_file, "A pack file instead of the one inside");
+    program.add_option("--units", options.units, "metric or us")->check(CLI::IsMember({"metric", "us"}));
+
+    int code = 0;
+    program.add_subcommand("window", "Open the touch window")->callback([&] { code = command_window(options); });
+
+    std::string site;
+    CLI::App* visit = program.add_subcommand("visit", "A visit in the terminal, one question at a time");
+    visit->add_option("--site", site, "Name of the site (else it is asked)");
+    visit->callback([&] { code = command_visit(options, site); });
+
+    std::string case_file;
+    bool json = false;
+    CLI::App* play = program.add_subcommand("case", "Play a case file: the program asks, the file answers");
+    play->add_option("FILE", case_file, "Case file, TOML")->required();
+    play->add_flag("--json", json, "Print JSON");
+    play->callback([&] { code = command_case(options, case_file, json); });
+
+    std::string site_file;
+    CLI::App* sites = program.add_subcommand("site", "Site files");
+    sites->require_subcommand(1);
+    CLI::App* check = sites->add_subcommand("check", "Published limits, and what the site should give");
+    check->add_option("FILE", site_file, "Site file, TOML")->required();
+    check->callback([&] { code = command_site_check(options, site_file); });
+
+    std::string folder = "knowledge/pack";
+    std::string out;
+    std::string id;
+    bool warnings = false;
+    CLI::App* pack = program.add_subcommand("pack", "The rule database");
+    pack->require_subcommand(1);
+    CLI::App* lint = pack->add_subcommand("lint", "Check the TOML of a pack");
+    lint->add_option("FOLDER", folder, "Folder of TOML files")->capture_default_str();
+    lint->add_flag("--warnings", warnings, "Print the warnings too");
+    lint->callback([&] { code = command_pack_lint(folder, warnings); });
+    CLI::App* build = pack->add_subcommand("build", "Compile the TOML of a pack into one file");
+    build->add_option("FOLDER", folder, "Folder of TOML files")->required();
+    build->add_option("OUT", out, "Pack file to write")->required();
+    build->callback([&] { code = command_pack_build(folder, out); });
+    CLI::App* show = pack->add_subcommand("show", "Version and counts, or everything about one id");
+    show->add_option("ID", id, "A cause, observation, measurement or caution");
+    show->callback([&] { code = command_pack_show(options, id); });
+
+    std::string visit_id;
+    CLI::App* log = program.add_subcommand("log", "The visits, or one of them read again");
+    log->add_option("VISIT", visit_id, "Id of a visit, or its first letters");
+    log->callback([&] { code = command_log(options, visit_id); });
+
+    bool fill = false;
+    CLI::App* demo = program.add_subcommand("demo", "Play the demo visit, with a year of invented visits in the log");
+    demo->add_flag("--fill", fill, "Only fill the log");
+    demo->callback([&] { code = command_demo(options, fill); });
+
+    std::string screen;
+    std::string size = "412x915";
+    std::string all;
+    double scale = 1;
+    CLI::App* picture = program.add_subcommand("picture", "Draw a screen to a PNG, without a display");
+    picture->add_option("--screen", screen, "Name of the screen");
+    picture->add_option("--size", size, "Width x height")->capture_default_str();
+    picture->add_option("--scale", scale, "Dots for each of them")->capture_default_str()->check(CLI::Range(0.5, 4.0));
+    picture->add_option("--all", all, "Draw every screen at every size into this folder");
+    picture->add_option("OUT", out, "PNG file to write");
+    picture->callback([&] {
+        if (all.empty() && (screen.empty() || out.empty())) {
+            throw CLI::ValidationError("picture", "give --screen NAME and OUT.png, or --all FOLDER");
+        }
+        code = all.empty() ? command_picture(options, screen, size, scale, out)
+                           : command_all_pictures(options, scale, all);
+    });
+
+    try {
+        program.parse(argc, argv);
+    } catch (const CLI::ParseError& error) {
+        return parse_failed(program, error);
+    }
+    return program.get_subcommands().empty() ? command_default(options) : code;
+}
+
+} // namespace
+
+int main(int argc, char** argv) {
+    try {
+        return run(argc, argv);
+    } catch (const std::exception& error) {
+        std::fprintf(stderr, "beckhand: %s\n", error.what());
+        return 1;
+    }
+}
