@@ -58,7 +58,7 @@ void pencil_tag_at(Pencil& p, std::string_view name, const Box& box) {
 void pencil_tag(Pencil& p, std::string_view name, Spot centre, float rx, float ry, Spot prefer) {
     std::vector<Box> taken = p.taken;
     taken.push_back({centre.x - rx, centre.y - ry, 2 * rx, 2 * ry});
-    const Box box = place_label(tag_width(p, name), tag_height(p), centre, prefer, p.frame, taken, p.words);
+    const Box box = place_label(tag_width(p, name), tag_height(p), centre, prefer, p.frame, taken, p.words).box;
     // The leader starts on the ring, where it is nearest to the tag.
     const float dx = std::clamp(centre.x, box.x, box.x + box.w) - centre.x, dy = std::clamp(centre.y, box.y, box.y + box.h) - centre.y;
     const float far = std::max(0.001f, std::hypot(dx / std::max(rx, 1.0f), dy / std::max(ry, 1.0f)));
@@ -68,14 +68,15 @@ void pencil_tag(Pencil& p, std::string_view name, Spot centre, float rx, float r
     pencil_tag_at(p, name, box);
 }
 
-void pencil_label(Pencil& p, std::string_view text, Spot anchor, Spot prefer, Colour colour, Type type) {
-    const float size = type == Type::small ? p.m.small : p.m.body;
-    const float w = p.kit.width_of(type, text);
-    const Box box = place_label(w, size, anchor, prefer, p.frame, p.taken, p.words);
-    leader(p, box, anchor, p.palette.line, p.m.stroke * 0.8f);
-    p.kit.write(box.x, box.y, type, colour, text);
-    p.taken.push_back(box);
-    p.words.push_back(box);
+void pencil_label(Pencil& p, std::string_view text, Spot anchor, Spot prefer) {
+    const Placed placed = place_label(p.kit.width_of(Type::small, text), p.m.small, anchor, prefer, p.frame, p.taken, p.words);
+    if (!placed.free) {
+        return;
+    }
+    leader(p, placed.box, anchor, p.palette.line, p.m.stroke * 0.8f);
+    p.kit.write(placed.box.x, placed.box.y, Type::small, p.palette.quiet, text);
+    p.taken.push_back(placed.box);
+    p.words.push_back(placed.box);
 }
 
 void pencil_hatch(const Pencil& p, std::span<const ImVec2> points, Colour colour) {

@@ -44,8 +44,9 @@ void pencil_tag(Pencil& p, std::string_view name, Spot centre, float rx, float r
 /// The same tag at a place of the caller's.
 void pencil_tag_at(Pencil& p, std::string_view name, const Box& box);
 [[nodiscard]] float tag_width(const Pencil& p, std::string_view name);
-/// A quiet label with a leader line where it stands away from its anchor.
-void pencil_label(Pencil& p, std::string_view text, Spot anchor, Spot prefer, Colour colour, Type type = Type::small);
+/// A quiet label with a leader line where it stands away from its anchor; left out where there is no free
+/// ground for it, so that it never runs across the drawing.
+void pencil_label(Pencil& p, std::string_view text, Spot anchor, Spot prefer);
 /// Short slanted strokes below a line: ground.
 void pencil_hatch(const Pencil& p, std::span<const ImVec2> points, Colour colour);
 void pencil_arrow(const Pencil& p, ImVec2 from, ImVec2 to, Colour colour, float stroke);

@@ -307,14 +307,14 @@ void draw_installation(Kit& kit, const Site& site, std::string_view part, Units 
     const bool roomy = frame.h > p.mm(50.0f);
     if (roomy || lit.empty()) {
         if (lit != "delivery") {
-            pencil_label(p, with_length("Delivery pipe", site.delivery_length, units), {delivery_mid.x, delivery_mid.y - p.mm(1.0f)}, {-0.7f, -0.7f}, p.palette.quiet);
+            pencil_label(p, with_length("Delivery pipe", site.delivery_length, units), {delivery_mid.x, delivery_mid.y - p.mm(1.0f)}, {-0.7f, -0.7f});
         }
         if (lit != "drive_pipe") {
-            pencil_label(p, with_length("Drive pipe", site.drive_length, units), {drive_mid.x, drive_mid.y - p.mm(1.4f)}, {0.4f, -0.9f}, p.palette.quiet);
+            pencil_label(p, with_length("Drive pipe", site.drive_length, units), {drive_mid.x, drive_mid.y - p.mm(1.4f)}, {0.4f, -0.9f});
         }
     }
     const std::string_view honest = section.heights_true ? "heights to scale" : "not to scale";
-    const Box note = place_label(kit.width_of(Type::small, honest), p.m.small, {frame.x, frame.y}, {0.0f, 0.0f}, p.frame, p.taken);
+    const Box note = place_label(kit.width_of(Type::small, honest), p.m.small, {frame.x, frame.y}, {0.0f, 0.0f}, p.frame, p.taken).box;
     kit.write(note.x, note.y, Type::small, p.palette.quiet, honest);
 }
 

@@ -27,10 +27,10 @@ bool crosses(const Spot& from, const Spot& to, const Box& box) {
 
 } // namespace
 
-Box place_label(float w, float h, Spot anchor, Spot prefer, const Box& bounds, const std::vector<Box>& taken,
-                const std::vector<Box>& words) {
+Placed place_label(float w, float h, Spot anchor, Spot prefer, const Box& bounds, const std::vector<Box>& taken,
+                   const std::vector<Box>& words) {
     constexpr int directions = 24, rings = 18;
-    Box best{bounds.x, bounds.y, w, h};
+    Placed best{{bounds.x, bounds.y, w, h}, false};
     float least = 1e30f;
     for (int ring = 0; ring < rings; ++ring) {
         for (int direction = 0; direction < directions; ++direction) {
@@ -58,7 +58,7 @@ Box place_label(float w, float h, Spot anchor, Spot prefer, const Box& bounds, c
             const float cost = covered * 50.0f + away + turned * h * 1.2f;
             if (cost < least) {
                 least = cost;
-                best = box;
+                best = {box, covered < 0.02f * w * h};
             }
         }
     }

@@ -116,6 +116,45 @@ constexpr std::array<Mark, 7> marks = {{{"waste_valve", 65, 47, 21, 24, -0.7f, -
                                         {"delivery", 145, 50, 18, 11, 0, -1},
                                         {"body", 82, 80, 54, 17, 0, 1}}};
 
+/// Where the name of a part stands: `x` is its left (0), middle (0.5) or right (1) edge on the grid. `row` 1
+/// and 2 are the lines under the pump, 0 is at `y`. The leader runs down or across from the part.
+struct Name {
+    std::string_view part;
+    float x, align, y;
+    int row;
+    float part_x, part_y;
+};
+constexpr std::array<Name, 7> part_names = {{{"waste_valve", 57, 1, 24, 0, 61, 30},
+                                             {"drive_pipe", 36, 1, 60, 0, 0, 0},
+                                             {"air_vessel", 131, 0, 14, 0, 126, 16},
+                                             {"delivery", 136, 0, 63, 0, 0, 0},
+                                             {"body", 80, 1, 0, 1, 64, 92},
+                                             {"check_valve", 106, 0, 0, 1, 109, 72},
+                                             {"snifter", 88, 0.5f, 0, 2, 87.5f, 73}}};
+
+void name_parts(Pencil& p, const Grid& g) {
+    for (const Name& name : part_names) {
+        if (p.is_lit(name.part)) {
+            continue;
+        }
+        const std::string_view text = part_name(name.part);
+        const float w = p.kit.width_of(Type::small, text), h = p.m.small;
+        const float right = p.frame.x + p.frame.w - w;
+        const float x = std::clamp(g.at(name.x, 0).x - name.align * w, p.frame.x, std::max(p.frame.x, right));
+        const float y = name.row == 0 ? g.at(0, name.y).y - h / 2.0f : g.at(0, 97).y + (static_cast<float>(name.row) - 1.0f) * h * 1.05f;
+        if (name.part_y > 0.0f) {
+            const ImVec2 from = g.at(name.part_x, name.part_y);
+            const ImVec2 to = name.row > 0 ? ImVec2{from.x, y + h * 0.12f} : ImVec2{name.align > 0.5f ? x + w : x - p.mm(0.6f), y + h / 2.0f};
+            p.ink.AddLine(from, to, paint(p.palette.line), p.m.stroke * 0.8f);
+        }
+        p.kit.write(x, y, Type::small, p.palette.quiet, text);
+        p.taken.push_back({x, y, w, h});
+        p.words.push_back({x, y, w, h});
+    }
+    const ImVec2 air = g.at(109, 19);
+    p.kit.write(air.x - p.kit.width_of(Type::small, "air") / 2.0f, air.y - p.m.small / 2.0f, Type::small, p.palette.quiet, "air");
+}
+
 } // namespace
 
 void draw_pump(Kit& kit, std::string_view part, float height_px) {
@@ -129,8 +168,8 @@ void draw_pump(Kit& kit, std::string_view part, float height_px) {
     Pencil p{kit, *kit.ink(), kit.palette(), kit.metrics(), frame, lit};
     // Room for a line of words above and below where the place is large enough to name all parts.
     const bool roomy = frame.h > p.mm(50.0f);
-    const float below = roomy ? 3.4f * p.m.small : lit == "body" ? tag_height(p) + p.mm(1.0f) : 0.0f, above = roomy ? 1.6f * p.m.small : 0.0f;
-    const float u = std::min(frame.w / grid_w, (frame.h - above - below) / grid_h);
+    const float below = roomy ? 1.9f * p.m.small : lit == "body" ? tag_height(p) + p.mm(1.0f) : 0.0f, above = roomy ? 1.6f * p.m.small : 0.0f;
+    const float u = std::min(frame.w * (roomy ? 0.78f : 1.0f) / grid_w, (frame.h - above - below) / grid_h);
     const Grid g{p, std::round(frame.x + (frame.w - grid_w * u) / 2.0f), std::round(frame.y + (frame.h - grid_h * u + above - below) / 2.0f), u};
     draw_body(g);
     draw_waste_valve(g);
@@ -145,6 +184,9 @@ void draw_pump(Kit& kit, std::string_view part, float height_px) {
     box(37, 28, 91, 66);
     box(91, 1, 127, 67);
     box(127, 43, 160, 57);
+    if (roomy) {
+        name_parts(p, g);
+    }
     for (const Mark& mark : marks) {
         if (!p.is_lit(mark.part)) {
             continue;
@@ -153,32 +195,6 @@ void draw_pump(Kit& kit, std::string_view part, float height_px) {
         pencil_ring(p, c, mark.rx * u, mark.ry * u);
         const float far = std::hypot(mark.prefer_x, mark.prefer_y);
         pencil_tag(p, part_name(mark.part), {c.x, c.y}, mark.rx * u, mark.ry * u, {mark.prefer_x / far, mark.prefer_y / far});
-    }
-    if (!roomy) {
-        return;
-    }
-    struct Word {
-        std::string_view part, text;
-        float x, y, prefer_x, prefer_y;
-    };
-    constexpr std::array<Word, 8> words_of = {{{"waste_valve", "Waste valve", 65, 29, -0.6f, -0.8f},
-                                               {"air_vessel", "Air vessel", 126, 18, 1, -0.2f},
-                                               {"", "air", 109, 20, 0, 0},
-                                               {"delivery", "Delivery pipe", 146, 57, 0, 1},
-                                               {"check_valve", "Check valve", 120, 60, 1, 0.4f},
-                                               {"snifter", "Snifter", 87.5f, 61, -0.1f, 1},
-                                               {"drive_pipe", "Drive pipe", 14, 70, -0.2f, -1},
-                                               {"body", "Pump body", 60, 92, -0.5f, 1}}};
-    for (const Word& word : words_of) {
-        if (p.is_lit(word.part)) {
-            continue;
-        }
-        const ImVec2 at = g.at(word.x, word.y);
-        if (word.part.empty()) { // inside the vessel
-            kit.write(at.x - kit.width_of(Type::small, word.text) / 2.0f, at.y - p.m.small / 2.0f, Type::small, p.palette.quiet, word.text);
-            continue;
-        }
-        pencil_label(p, word.text, {at.x, at.y}, {word.prefer_x, word.prefer_y}, p.palette.quiet);
     }
 }
 

@@ -19,6 +19,10 @@ using case_toml::unknown_key;
 
 namespace {
 
+bool holds(const std::vector<std::string>& words, std::string_view word) {
+    return std::find(words.begin(), words.end(), word) != words.end();
+}
+
 std::string joined(const std::vector<std::string>& words) {
     std::string text;
     for (const std::string& word : words) {
@@ -96,13 +100,15 @@ Result<Measured> read_measured(const MeasuredKey& key, const toml::node& node, c
 }
 
 Outcome read_measured_table(const toml::table& table, const std::string& name, Care care, const Pack& pack,
-                            std::map<std::string, Measured>& measured, std::vector<std::string>& notes) {
+                            std::map<std::string, Measured>& measured, std::vector<std::string>& notes,
+                            std::string_view passed_over = {}) {
     std::vector<std::string> known;
     for (const MeasuredKey& key : measured_keys) {
         known.emplace_back(key.id);
         known.emplace_back(key.also[1]);
     }
     for (const auto& [key, node] : table) {
+        if (key.str() == passed_over) continue;
         const std::string where = at(name, node);
         const MeasuredKey* found = measured_key(key.str());
         if (found == nullptr) {
@@ -194,61 +200,92 @@ Result<Care> read_care(const toml::table& table, const std::string& name) {
 }
 
 Outcome read_after(const toml::table& table, const std::string& name, Care care, const Pack& pack, CaseFile& file) {
-    toml::table figures = table;
     if (const toml::node* yes = table.get("yes")) {
         file.after_yes = yes->value<bool>();
-        if (!file.after_yes) {
+        if (!yes->is_boolean()) {
             return Problem{at(name, *yes), "\"yes\" is neither true nor false.", "Write yes = true or yes = false."};
         }
-        figures.erase("yes");
     }
-    return read_measured_table(figures, name, care, pack, file.after, file.notes);
+    return read_measured_table(table, name, care, pack, file.after, file.notes, "yes");
+}
+
+/// One table of a case. `first_told` and `then` build on the others and are read after them.
+Outcome read_part(std::string_view word, const toml::table& part, const std::string& name, Care care,
+                  const Pack& pack, CaseFile& file) {
+    if (word == "site" || word == "record") {
+        return read_site_keys(part, name, word == "record", file.site, file.notes);
+    }
+    if (word == "measured") return read_measured_table(part, name, care, pack, file.measured, file.notes);
+    if (word == "answers") return read_answers(part, name, pack, file);
+    if (word == "after") return read_after(part, name, care, pack, file);
+    return Done{};
+}
+
+Outcome read_into(CaseFile& file, const toml::table& table, const std::string& name, const Pack& pack,
+                  const std::vector<std::string>& passed_over) {
+    static const std::vector<std::string> tables = {"site", "record", "measured", "answers", "after", "then"};
+    static const std::vector<std::string> known = {"site", "record", "measured",   "answers", "after",
+                                                   "then", "cause",  "first_told", "care"};
+    Result<Care> care = read_care(table, name);
+    if (!care) return care.error();
+    for (const auto& [key, node] : table) {
+        const std::string_view word = key.str();
+        if (holds(passed_over, word)) continue;
+        Outcome done = Done{};
+        if (holds(tables, word)) {
+            if (!node.is_table()) {
+                return Problem{at(name, node), quoted(word) + " is not a table.",
+                               "Write [" + std::string(word) + "]."};
+            }
+            done = read_part(word, *node.as_table(), name, *care, pack, file);
+        } else if (word == "cause") {
+            done = read_cause(node, at(name, node), pack, file);
+        } else if (!holds(known, word)) {
+            if (auto wrong = unknown_key(at(name, node), word, known, file.notes)) return *wrong;
+        }
+        if (!done) return done;
+    }
+    if (const toml::node* told = table.get("first_told"); told != nullptr && !holds(passed_over, "first_told")) {
+        if (Outcome done = read_first_told(*told, name, pack, file); !done) return done;
+    }
+    if (const toml::node* then = table.get("then")) {
+        CaseFile next = file;
+        next.cause.clear();
+        next.after.clear();
+        next.after_yes.reset();
+        next.notes.clear();
+        if (Outcome done = read_into(next, *then->as_table(), name, pack, {}); !done) return done;
+        file.notes.insert(file.notes.end(), next.notes.begin(), next.notes.end());
+        file.then.push_back(std::move(next));
+    }
+    return Done{};
 }
 
 } // namespace
 
-Result<CaseFile> read_case(const std::string& text, const std::string& name, const Pack& pack) {
-    Result<toml::table> table = parse(text, name);
-    if (!table) return table.error();
-    Result<Care> care = read_care(*table, name);
-    if (!care) return care.error();
-    static const std::vector<std::string> known = {"site", "measured", "answers", "after", "first_told", "care",
-                                                   "record", "cause"};
+Result<CaseFile> case_toml::read_case_keys(const toml::table& table, const std::string& name, const Pack& pack,
+                                           const std::vector<std::string>& passed_over) {
     CaseFile file;
-    for (const auto& [key, node] : *table) {
-        const std::string_view word = key.str();
-        const bool wants_table = word == "site" || word == "measured" || word == "answers" || word == "after" || word == "record";
-        if (wants_table && !node.is_table()) {
-            return Problem{at(name, node), quoted(word) + " is not a table.", "Write [" + std::string(word) + "]."};
-        }
-        Outcome done = Done{};
-        if (word == "site") done = read_site_table(*node.as_table(), name, false, file.site, file.notes);
-        else if (word == "record") done = read_site_table(*node.as_table(), name, true, file.site, file.notes);
-        else if (word == "measured") done = read_measured_table(*node.as_table(), name, *care, pack, file.measured, file.notes);
-        else if (word == "answers") done = read_answers(*node.as_table(), name, pack, file);
-        else if (word == "after") done = read_after(*node.as_table(), name, *care, pack, file);
-        else if (word == "cause") done = read_cause(node, at(name, node), pack, file);
-        else if (word != "first_told" && word != "care") {
-            if (auto wrong = unknown_key(at(name, node), word, known, file.notes)) return *wrong;
-        }
-        if (!done) return done.error();
-    }
-    if (const toml::node* told = table->get("first_told")) {
-        if (Outcome done = read_first_told(*told, name, pack, file); !done) return done.error();
-    }
+    if (Outcome done = read_into(file, table, name, pack, passed_over); !done) return done.error();
     return file;
 }
 
+Result<CaseFile> read_case(const std::string& text, const std::string& name, const Pack& pack) {
+    Result<toml::table> table = case_toml::parse(text, name);
+    if (!table) return table.error();
+    return case_toml::read_case_keys(*table, name, pack);
+}
+
 Result<Site> read_site(const std::string& text, const std::string& name) {
-    Result<toml::table> table = parse(text, name);
+    Result<toml::table> table = case_toml::parse(text, name);
     if (!table) return table.error();
     Site site;
     std::vector<std::string> notes;
     const toml::node* inner = table->get("site");
     const toml::table& keys = inner != nullptr && inner->is_table() ? *inner->as_table() : *table;
-    if (Outcome done = read_site_table(keys, name, false, site, notes); !done) return done.error();
+    if (Outcome done = read_site_keys(keys, name, false, site, notes); !done) return done.error();
     if (const toml::node* record = table->get("record"); record != nullptr && record->is_table()) {
-        if (Outcome done = read_site_table(*record->as_table(), name, true, site, notes); !done) return done.error();
+        if (Outcome done = read_site_keys(*record->as_table(), name, true, site, notes); !done) return done.error();
     }
     if (!site.fall && !site.lift && !site.drive_length && !site.drive_bore) {
         return Problem{name, "There is no site in this file.",

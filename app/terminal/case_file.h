@@ -8,7 +8,10 @@
 //     [measured]  W = 40, Q = "1 gal/min"    measurement ids; a bare number is in m, mm for bores, L/min,
 //                                            beats a minute, bar, degrees Celsius; text names its unit
 //     [answers]   screen_face = "matted"     observation id = answer id
-//     [after]     Q = 5.1, yes = true        what is found after the fix; only a played demo visit uses it
+//     [after]     Q = 5.1, yes = true        what is found after the fix
+//     [then]      cause = ..., [then.answers], [then.after]
+//                                            what is found once the first fix was judged and was not all
+// [after] and [then] are only used where a visit is played to its end.
 #pragma once
 
 #include <map>
@@ -30,6 +33,7 @@ struct CaseFile {
     std::string cause;                               // cause id; empty: nobody knows
     std::map<std::string, Measured> after;           // re-measured after the fix
     std::optional<bool> after_yes;                   // the look that goes with the proof
+    std::vector<CaseFile> then;                      // at most one: what holds after the first verdict
     std::vector<std::string> notes;                  // what was in the file and is not used
 };
 

@@ -47,12 +47,12 @@ std::vector<std::string> site_keys(bool in_record) {
 } // namespace
 
 Result<toml::table> parse(const std::string& text, const std::string& name) {
-    toml::parse_result parsed = toml::parse(text);
-    if (!parsed) {
-        return Problem{name + ":" + std::to_string(parsed.error().source().begin.line),
-                       std::string(parsed.error().description()) + ".", "Mend this line; the file is TOML."};
+    try {
+        return toml::parse(text);
+    } catch (const toml::parse_error& error) {
+        return Problem{name + ":" + std::to_string(error.source().begin.line),
+                       std::string(error.description()) + ".", "Mend this line; the file is TOML."};
     }
-    return std::move(parsed).table();
 }
 
 std::string at(const std::string& name, const toml::node& node) {

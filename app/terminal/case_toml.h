@@ -6,7 +6,8 @@
 #include <string_view>
 #include <vector>
 
-#define TOML_EXCEPTIONS 0
+// The library's two modes, with exceptions and without, may not meet in one program; the pack compiler's is
+// the usual one, so it is this one too. No exception leaves parse().
 #include <toml++/toml.h>
 
 #include "app/terminal/case_file.h"

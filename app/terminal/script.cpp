@@ -100,13 +100,23 @@ PlayedStep step_of(const Happening& what, const Pack& pack, const Scene& scene) 
     return step;
 }
 
+/// What holds now: each verdict on a fix turns to what the file says is found after it.
+const CaseFile& holding_now(const CaseFile& file, const Visit& visit) {
+    const CaseFile* now = &file;
+    for (const Attempt& attempt : visit.attempts) {
+        if (attempt.verdict && !now->then.empty()) now = &now->then.front();
+    }
+    return *now;
+}
+
 bool told_already(const Visit& visit, const std::string& observation) {
     return visit.answer_to(observation) != nullptr;
 }
 
 } // namespace
 
-std::optional<Happening> next_event(const CaseFile& file, const Pack& pack, const Scene& scene) {
+std::optional<Happening> next_event(const CaseFile& whole, const Pack& pack, const Scene& scene) {
+    const CaseFile& file = holding_now(whole, scene.visit);
     switch (scene.stage) {
     case Stage::first_sight:
         for (const std::string& id : file.first_told) {
@@ -123,6 +133,13 @@ std::optional<Happening> next_event(const CaseFile& file, const Pack& pack, cons
     case Stage::ended: return std::nullopt;
     default: return next_of_fix(file, pack, scene);
     }
+}
+
+Happening next_or_closing(const CaseFile& file, const Pack& pack, const Scene& scene) {
+    if (const auto what = next_event(file, pack, scene)) return *what;
+    const auto* finish = std::get_if<Finish>(&scene.offer.step);
+    const bool proved = finish != nullptr && finish->reason == EndReason::proved;
+    return Closed{proved ? Closing::proved : Closing::called_help};
 }
 
 PlayedCase play_case(const CaseFile& file, const Pack& pack, const Model& model) {

@@ -14,6 +14,9 @@ namespace beckhand {
 /// What this person says or does next; nothing once the visit is over.
 [[nodiscard]] std::optional<Happening> next_event(const CaseFile& file, const Pack& pack, const Scene& scene);
 
+/// The same, and closes the visit when there is nothing left to say.
+[[nodiscard]] Happening next_or_closing(const CaseFile& file, const Pack& pack, const Scene& scene);
+
 /// One step of a played case, as it went.
 struct PlayedStep {
     std::string kind;      // "told", "ask", "measure", "stop"

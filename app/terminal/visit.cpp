@@ -314,21 +314,17 @@ int run_terminal(App& app, std::istream& in, std::ostream& out) {
     }
 }
 
-int play_visit(App& app, const CaseFile& file, std::ostream& out) {
+int play_visit(App& app, const CaseFile& file, std::ostream& out, const std::function<void(const Happening&)>& before) {
     constexpr int most_events = 300; // no visit is this long; a loop would be our own bug
     bool show = true;
     for (int i = 0; i < most_events && !app.state().scene.visit.closed; ++i) {
         // A fix is shown once, not again for each tick.
         if (show) out << "\n" << scene_text(app.state(), app.pack());
-        auto what = next_event(file, app.pack(), app.state().scene);
-        if (!what) {
-            const auto* finish = std::get_if<Finish>(&app.state().scene.offer.step);
-            const bool proved = finish != nullptr && finish->reason == EndReason::proved;
-            what = Closed{proved ? Closing::proved : Closing::called_help};
-        }
-        show = !std::holds_alternative<StepTicked>(*what);
-        out << "> " << words_of(app.pack(), *what, app.state().units) << "\n";
-        app.act(Say{*what});
+        const Happening what = next_or_closing(file, app.pack(), app.state().scene);
+        show = !std::holds_alternative<StepTicked>(what);
+        out << "> " << words_of(app.pack(), what, app.state().units) << "\n";
+        if (before) before(what);
+        app.act(Say{what});
         if (app.state().trouble) {
             out << "Not saved. " << app.state().trouble->sentence() << "\n";
             return 1;

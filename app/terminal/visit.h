@@ -2,6 +2,7 @@
 // from a stream and written to a stream.
 #pragma once
 
+#include <functional>
 #include <iosfwd>
 #include <string>
 
@@ -18,7 +19,9 @@ namespace beckhand {
 /// Returns 0, or 1 when the log could not be written.
 int run_terminal(App& app, std::istream& in, std::ostream& out);
 
-/// Plays a visit by a case file through the same program and log and prints the transcript.
-int play_visit(App& app, const CaseFile& file, std::ostream& out);
+/// Plays a visit by a case file through the same program and log and prints the transcript. `before` hears
+/// of each event before it is said, so that a caller's clock can move on.
+int play_visit(App& app, const CaseFile& file, std::ostream& out,
+               const std::function<void(const Happening&)>& before = {});
 
 } // namespace beckhand

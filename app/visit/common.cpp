@@ -11,6 +11,9 @@ namespace {
 
 constexpr const char* taken_back = "Taken back: ";
 constexpr const char* something_else = "Something that is not in the pack";
+constexpr const char* more_heading = "Why, and so far";
+constexpr const char* why_heading = "Why this is asked";
+constexpr const char* so_far_heading = "What it looks like so far";
 constexpr const char* leave_open = "Leave the visit open";
 constexpr const char* close_as_is = "Hold to close it as it is";
 constexpr const char* with_care = "Taken with care, as described";
@@ -89,6 +92,19 @@ std::optional<Intent> ways_out(const State& state, kit::Kit& kit) {
     kit.line();
     if (kit.quiet("leave", leave_open)) did = ShowSite{state.scene.visit.site_id};
     if (kit.hold("close", close_as_is)) did = Say{Closed{Closing::left_as_is}};
+    return did;
+}
+
+std::optional<Intent> more_panel(const State& state, const Pack& pack, kit::Kit& kit) {
+    std::optional<Intent> did;
+    const auto inside = [&] {
+        kit.words(kit::Type::heading, why_heading);
+        kit.words(kit::Type::body, state.scene.why);
+        kit.words(kit::Type::heading, so_far_heading);
+        likeliest(state, pack, kit);
+        did = ways_out(state, kit);
+    };
+    if (kit.fold("more", more_heading, state.sure_open, inside)) did = Unfold{Unfold::sure};
     return did;
 }
 

@@ -5,26 +5,20 @@ namespace beckhand {
 namespace {
 
 constexpr const char* how_heading = "How to measure";
-constexpr const char* why_heading = "Why measure this";
 constexpr const char* easy_slip = "Easy slip: ";
 constexpr const char* take = "Take:";
 constexpr const char* roughly = "No way to measure it? Say it roughly: ";
 constexpr const char* cannot_measure = "Cannot measure";
 
-std::optional<Intent> panels(const State& state, const Pack& pack, const Measurement& measurement, kit::Kit& kit) {
-    std::optional<Intent> did;
-    if (kit.fold("how", how_heading, state.how_open, [&] {
-            caution_cards(pack, kit, measurement.cautions);
-            kit.words(kit::Type::body, measurement.how);
-            if (!measurement.pitfalls.empty()) kit.words(kit::Type::body, easy_slip + measurement.pitfalls);
-            list_line(kit, take, measurement.tools);
-        })) {
-        did = Unfold{Unfold::how};
-    }
-    if (kit.fold("why", why_heading, state.why_open, [&] { kit.words(kit::Type::body, state.scene.why); })) {
-        did = Unfold{Unfold::why};
-    }
-    return did;
+std::optional<Intent> how_panel(const State& state, const Pack& pack, const Measurement& measurement, kit::Kit& kit) {
+    const auto inside = [&] {
+        caution_cards(pack, kit, measurement.cautions);
+        kit.words(kit::Type::body, measurement.how);
+        if (!measurement.pitfalls.empty()) kit.words(kit::Type::body, easy_slip + measurement.pitfalls);
+        list_line(kit, take, measurement.tools);
+    };
+    if (kit.fold("how", how_heading, state.how_open, inside)) return Unfold{Unfold::how};
+    return std::nullopt;
 }
 
 } // namespace
@@ -38,7 +32,8 @@ std::optional<Intent> measure_view(const State& state, const Pack& pack, kit::Ki
     kit.side();
     if (wide) {
         kit.words(kit::Type::question, measurement.ask);
-        keep(panels(state, pack, measurement, kit));
+        keep(how_panel(state, pack, measurement, kit));
+        keep(more_panel(state, pack, kit));
         keep(care_tick(state, kit));
     }
     kit.main();
@@ -47,7 +42,8 @@ std::optional<Intent> measure_view(const State& state, const Pack& pack, kit::Ki
     keep(measurement_keypad(state, pack, kit));
     if (!wide) {
         keep(care_tick(state, kit));
-        keep(panels(state, pack, measurement, kit));
+        keep(how_panel(state, pack, measurement, kit));
+        keep(more_panel(state, pack, kit));
     }
     if (state.scene.observation) {
         const Observation& observation = pack.observations[*state.scene.observation];
@@ -58,7 +54,6 @@ std::optional<Intent> measure_view(const State& state, const Pack& pack, kit::Ki
             }
         }
     }
-    keep(ways_out(state, kit));
     kit.bar();
     if (back_button(kit)) did = Back{};
     if (kit.bar_button("cannot", cannot_measure, kit::Slot::middle)) did = Say{NotMeasured{measurement.id}};

@@ -6,8 +6,6 @@ namespace {
 
 constexpr const char* mind = "Mind: ";
 constexpr const char* how_heading = "How to look";
-constexpr const char* why_heading = "Why ask this";
-constexpr const char* so_far_heading = "What it looks like so far";
 constexpr const char* easy_slip = "Easy slip: ";
 constexpr const char* take = "Take:";
 
@@ -21,23 +19,15 @@ void mind_line(const Pack& pack, const Observation& observation, kit::Kit& kit) 
     if (!titles.empty()) kit.words(kit::Type::small, mind + titles + ".", kit::Tone::stop);
 }
 
-std::optional<Intent> panels(const State& state, const Pack& pack, const Observation& observation, kit::Kit& kit) {
-    std::optional<Intent> did;
-    if (kit.fold("how", how_heading, state.how_open, [&] {
-            caution_cards(pack, kit, observation.cautions);
-            kit.words(kit::Type::body, observation.look);
-            if (!observation.slip.empty()) kit.words(kit::Type::body, easy_slip + observation.slip);
-            list_line(kit, take, observation.tools);
-        })) {
-        did = Unfold{Unfold::how};
-    }
-    if (kit.fold("why", why_heading, state.why_open, [&] { kit.words(kit::Type::body, state.scene.why); })) {
-        did = Unfold{Unfold::why};
-    }
-    if (kit.fold("sure", so_far_heading, state.sure_open, [&] { likeliest(state, pack, kit); })) {
-        did = Unfold{Unfold::sure};
-    }
-    return did;
+std::optional<Intent> how_panel(const State& state, const Pack& pack, const Observation& observation, kit::Kit& kit) {
+    const auto inside = [&] {
+        caution_cards(pack, kit, observation.cautions);
+        kit.words(kit::Type::body, observation.look);
+        if (!observation.slip.empty()) kit.words(kit::Type::body, easy_slip + observation.slip);
+        list_line(kit, take, observation.tools);
+    };
+    if (kit.fold("how", how_heading, state.how_open, inside)) return Unfold{Unfold::how};
+    return std::nullopt;
 }
 
 } // namespace
@@ -49,7 +39,11 @@ std::optional<Intent> question_view(const State& state, const Pack& pack, kit::K
     begin_visit_screen(state, kit, "question");
     kit.side();
     draw_part(state, kit, observation.part, 0.0f);
-    if (wide) did = panels(state, pack, observation, kit);
+    const auto panels = [&] {
+        if (const auto how = how_panel(state, pack, observation, kit)) did = how;
+        if (const auto more = more_panel(state, pack, kit)) did = more;
+    };
+    if (wide) panels();
     kit.main();
     say_taken_back(state, kit);
     kit.words(kit::Type::question, observation.ask);
@@ -59,10 +53,7 @@ std::optional<Intent> question_view(const State& state, const Pack& pack, kit::K
         if (answer.cannot) cannot = &answer;
         else if (kit.answer(answer.id, answer.say)) did = Say{Answered{observation.id, answer.id, false}};
     }
-    if (!wide) {
-        if (const auto panel = panels(state, pack, observation, kit)) did = panel;
-    }
-    if (const auto out = ways_out(state, kit)) did = out;
+    if (!wide) panels();
     kit.bar();
     if (back_button(kit)) did = Back{};
     if (cannot && kit.bar_button(cannot->id, cannot->say, kit::Slot::right)) {

@@ -42,6 +42,8 @@ void list_line(kit::Kit& kit, std::string_view label, std::span<const std::strin
 void likeliest(const State& state, const Pack& pack, kit::Kit& kit);
 /// The two ways out of a visit that is not finished: leave it open, or close it.
 [[nodiscard]] std::optional<Intent> ways_out(const State& state, kit::Kit& kit);
+/// Folded: why this is asked, what it looks like so far, and the ways out.
+[[nodiscard]] std::optional<Intent> more_panel(const State& state, const Pack& pack, kit::Kit& kit);
 /// The keypad for the scene's measurement; accept stands in the bar.
 [[nodiscard]] std::optional<Intent> measurement_keypad(const State& state, const Pack& pack, kit::Kit& kit);
 /// How the figure is taken and how well: one press changes between careful and hurried.

@@ -67,10 +67,12 @@ Limit friction_limit(const Site& site, const Expectation& expectation) {
     const FlowRate flow = expectation.delivered->likely;
     const Length lost = friction_head(*pipe, flow, nu);
     const double share = lost / *lift;
-    limit.found = m(lost) + ", " + percent(share) + " of the lift at " + format_flow(flow, Units::metric);
+    const std::string loss =
+        share > 10 ? "more than 10 times the lift" : m(lost) + ", " + percent(share) + " of the lift";
+    limit.found = loss + " at " + format_flow(flow, Units::metric);
     limit.state = share <= 0.1 ? LimitState::kept : share <= 0.25 ? LimitState::near : LimitState::broken;
     if (limit.state != LimitState::kept) {
-        limit.by_how_much = m(lost - *lift * 0.1) + " too much: a bore of " +
+        limit.by_how_much = (share > 10 ? "far" : m(lost - *lift * 0.1)) + " too much: a bore of " +
                             mm(bore_for_head(*pipe, flow, *lift * 0.1, nu)) +
                             " or more brings it under a tenth";
     }

@@ -52,7 +52,9 @@ PumpRun report(const Rig<T>& rig, std::size_t l, const PumpDesign& d, const RunO
     const double patience = std::max(3 * period, lane(rig.gap, l) > 0.3 * lane(rig.gap_most, l)
                                                      ? lane(rig.open_patience, l) * dt
                                                      : 1.5 * o.hand_wait_seconds);
-    const bool stopped = n < 2 || since > patience;
+    // Beats that a hand started one by one are not running.
+    const double hands = lane(rig.window_hands, l);
+    const bool stopped = n < 2 || since > patience || (hands > 0 && n <= 2 * hands + 1);
     if (stopped) {
         const bool open = lane(rig.gap, l) > 0.05 * lane(rig.gap_range, l);
         r.rest = open ? ValveRest::open : ValveRest::shut;

@@ -42,13 +42,13 @@ struct Rig {
     // waste valve: gap, speed (positive opens)
     T gap{}, gap_speed{}, gap_least{}, gap_most{}, gap_range{}, weight{}, spring_shut{}, spring_slope{};
     T force_per_head{}, swept{}, per_mass{}, guide_friction{}, bounce{}, edge{}, seat{}, face_leak{};
-    T hand{}, hand_force{}, hands_left{}, hands_used{}, open_patience{}, shut_patience{};
+    T hand{}, hand_force{}, hands_left{}, hands_used{}, window_hands{}, open_patience{}, shut_patience{};
     // body, snifter, check
     T body_y{}, body_yield{}, body_leak{}, snift{}, body_cavity{};
     T check_flow{}, check_open{}, check_lag{}, check_loss{}, check_inertia{}, check_leak{}, check_way{};
     T check_works{};
     // vessel: P absolute head, gas volume, stiffness head per volume
-    T P{}, gas{}, stiffness{}, water_yield{}, one_by_n{}, P_full{}, vessel_leak{}, vessel_stored{};
+    T P{}, gas{}, stiffness{}, water_yield{}, one_by_n{}, P_full{}, vessel_size{}, vessel_leak{}, vessel_stored{};
     // delivery
     T line_flow{}, line_filled{}, line_full{}, line_summit{}, summit{}, end_head{}, line_bore_area{};
     T line_loss_fixed{}, line_loss_per_m{}, line_open{}, line_leak{}, line_leak_z{}, air_lock{};
@@ -161,7 +161,7 @@ void Rig<T>::set(std::size_t l, const PumpDesign& d, const RunOptions& o) {
                             2 * w.friction_n);
     put_lane(hands_left, l, o.hand_beats);
     put_lane(shut_patience, l, o.hand_wait_seconds / step);
-    put_lane(open_patience, l, (o.hand_wait_seconds + 6 * v_open * d.drive.length_m / (g * d.header.level_m)) / step);
+    put_lane(open_patience, l, (o.hand_wait_seconds + 6 * v_open * d.drive.length_m / (g * std::max(d.header.level_m, 1e-2))) / step);
 
     put_lane(body_yield, l, d.body.yield_m3_per_m / step);
     put_lane(body_leak, l, root2g * d.body.leak_area_m2);
@@ -216,6 +216,7 @@ void Rig<T>::set(std::size_t l, const PumpDesign& d, const RunOptions& o) {
     gas0[l] = std::max(air_now, 1e-3 * V);
     gas_start[l] = std::min(gas0[l], V);
     vessel_volume[l] = V;
+    put_lane(vessel_size, l, V);
     put_lane(P, l, P0[l]);
     put_lane(gas, l, gas_start[l]);
     put_lane(one_by_n, l, 1 / n_gas);
@@ -241,6 +242,7 @@ template <class T>
 void Rig<T>::clear_window() {
     for (auto& t : totals) t = Totals{};
     window_beats = T(0);
+    window_hands = T(0);
     period_sum = T(0);
     period_squares = T(0);
     body_peak = T(-1e6);

@@ -46,22 +46,20 @@ void Rig<T>::intake() {
 }
 
 /// A hole lets water out above atmospheric pressure and air in below it. A pocket is isothermal air:
-/// (H - z + air)(V_old - dt (Q_in - Q_out - leak)) = air x amount, a quadratic in H. Where there is no air
+/// (H - z + air)(V_old - dt (Q_in - Q_out - leak)) = air x amount, a quadratic in H with leak = G (H - z). Where there is no air
 /// to speak of, vapour takes its place.
 template <class T>
 void Rig<T>::at_feature() {
-    const T B = column.B, half_B = T(0.5) * B, zero = T(0);
+    const T B = column.B, zero = T(0);
     const T Cp = column.down_before(feature - 1), Cm = column.up_before(feature + 1);
-    const T G = feature_leak / root(greater(feature_head - feature_z, T(1e-3)));
-    const T airless = (T(0.5) * (Cp + Cm) + half_B * G * feature_z) / (T(1) + half_B * G);
-    const T leak = greater(G * (airless - feature_z), zero);
-
-    const T v1 = T(2) * dt / B, c = air_head - feature_z, product = air_head * pocket_air;
-    const T w = pocket - dt * ((Cp + Cm) / B - leak) - v1 * c;
+    const T over = feature_head - feature_z;
+    const T G = select(over > zero, feature_leak / root(greater(over, T(1e-3))), zero); // leak = G (H - z)
+    const T v1 = dt * (T(2) / B + G), c = air_head - feature_z, product = air_head * pocket_air;
+    const T w = pocket - dt * ((Cp + Cm) / B + G * feature_z) - v1 * c;
     const T s = root(w * w + T(4) * v1 * product);
     const T absolute = select(w > zero, T(2) * product / (w + s), (s - w) / (T(2) * v1));
     const T H = greater(absolute - c, feature_vapour);
-    const T in = (Cp - H) / B, out = (H - Cm) / B;
+    const T in = (Cp - H) / B, out = (H - Cm) / B, leak = greater(G * (H - feature_z), zero);
     column.set_node(feature, H, in, out);
     pocket += dt * (column.counted(out) - column.counted(in) + leak);
     tally.leaked += dt * leak;
@@ -90,7 +88,11 @@ void Rig<T>::body() {
     const T G_valve = select(free, swept * kick * force_per_head, zero);
 
     const T Hv = vessel_head(), H_before = body_y + tail;
-    const T G_leak = check_leak / root(greater(size_of(H_before - Hv), T(0.05)));
+    const T Sdt = stiffness * dt;
+    // An empty vessel has nothing to give back.
+    const auto dry = both(gas > T(0.97) * vessel_size, H_before < Hv);
+    const T G_open = check_leak / root(greater(size_of(H_before - Hv), T(0.05)));
+    const T G_leak = select(dry, zero, G_open / (T(1) + G_open * Sdt));
     const T alpha = T(1) + B * (G_valve + body_yield + G_leak);
     const T d = arriving - tail - B * (swept_free + body_yield * (tail - H_before) + G_leak * (tail - Hv));
     const T E_waste = waste_opening();
@@ -103,8 +105,7 @@ void Rig<T>::body() {
     };
     T y = solve(alpha, d);
     T Qc = zero;
-    const T Sdt = stiffness * dt;
-    const auto works = check_works > zero;
+    const auto works = both(check_works > zero, negate(both(dry, check_way < zero)));
     const auto may_open = both(works, either(check_way * (y + tail - Hv) > zero,
                                              either(check_way * check_flow > zero, check_open > zero)));
     if (any(may_open)) {
@@ -236,6 +237,7 @@ void Rig<T>::count() {
         hand = select(helps, select(shut, one, -one), hand);
         hands_left -= select(helps, one, zero);
         hands_used += select(helps, one, zero);
+        window_hands += select(helps, one, zero);
         still = select(helps, zero, still);
     }
     const auto done = either(both(hand > zero, either(gap >= gap_most, still > shut_patience)),

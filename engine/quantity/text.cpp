@@ -54,7 +54,7 @@ std::string long_duration(double seconds_long) {
         const auto rest = whole % 60;
         return std::to_string(whole / 60) + " min" + (rest ? " " + std::to_string(rest) + " s" : "");
     }
-    if (whole < 2 * 86400) {
+    if (whole < 172800) {
         return std::to_string(whole / 3600) + " h" +
                (minutes_left ? " " + std::to_string(minutes_left) + " min" : "");
     }

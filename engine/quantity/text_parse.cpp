@@ -15,6 +15,8 @@ namespace beckhand {
 
 namespace {
 
+using namespace typed;
+
 // What a person is told: the name with its article, and how a right entry looks.
 struct Told {
     std::string_view name, units, example_metric, example_us;
@@ -134,7 +136,7 @@ Result<double> read_number(Reader& reader, Figure kind, Units units, std::string
         const auto top = decimal(ahead.digits());
         if (top && ahead.peek() == '/' && is_digit(ahead.peek(1))) {
             reader = ahead;
-            const Result<double> part = fraction(reader, *top, kind, units, typed);
+            Result<double> part = fraction(reader, *top, kind, units, typed);
             if (!part) {
                 return part;
             }

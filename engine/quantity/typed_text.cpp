@@ -3,7 +3,7 @@
 
 #include <utility>
 
-namespace beckhand {
+namespace beckhand::typed {
 
 // Fractions get a space before, so that "5½" stays a whole number and a part.
 std::string plain(std::string_view text) {
@@ -55,4 +55,4 @@ std::string unit_key(std::string_view words) {
     return key;
 }
 
-} // namespace beckhand
+} // namespace beckhand::typed

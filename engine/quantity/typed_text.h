@@ -5,7 +5,8 @@
 #include <string>
 #include <string_view>
 
-namespace beckhand {
+// A namespace of its own: the names are short.
+namespace beckhand::typed {
 
 [[nodiscard]] inline bool is_digit(char c) {
     return c >= '0' && c <= '9';
@@ -23,6 +24,7 @@ namespace beckhand {
 /// Unit words as one key: "litres per minute" -> "litres/minute", "l. / min" -> "l/min".
 [[nodiscard]] std::string unit_key(std::string_view words);
 
+/// Walks over plain text; `peek` beyond the end is '\0'.
 class Reader {
 public:
     explicit Reader(std::string_view text) : text_(text) {}
@@ -77,4 +79,4 @@ private:
     std::size_t at_ = 0;
 };
 
-} // namespace beckhand
+} // namespace beckhand::typed

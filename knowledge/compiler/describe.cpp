@@ -167,8 +167,11 @@ std::string of_observation(const Pack& pack, const Observation& observation) {
         }
     }
     for (const Answer& answer : observation.answers) {
-        text += "Answer: " + answer.say + " (" + answer.id + (answer.normal ? ", normal" : "") +
-                (answer.cannot ? ", carries no weight" : "") + ")\n";
+        text +=
+            "Answer: " + answer.say + " (" + answer.id + (answer.normal ? ", normal" : "") +
+            (answer.cannot ? ", carries no weight" : "") +
+            (answer.pump == PumpState::either ? "" : std::string(", the pump is ") + words_of(answer.pump)) +
+            ")\n";
         for (const Cause& cause : pack.causes) {
             for (const Seen& seen : cause.seen) {
                 if (seen.observation == observation.id && seen.answer == answer.id) {
@@ -202,6 +205,12 @@ std::string of_measurement(const Pack& pack, const Measurement& m) {
 std::string of_caution(const Pack& pack, const Caution& caution) {
     std::string text = "Caution: " + caution.title + " (" + caution.id + ")\n" + caution.say + "\n";
     text += caution.stop ? "This stops the job before anything else is asked.\n" : "";
+    for (const Pointed& on : caution.fires_on) {
+        const Observation* observation = find_observation(pack, on.observation);
+        const Answer* answer = observation ? find_answer(*observation, on.answer) : nullptr;
+        text += "  when: " + (observation ? observation->ask : on.observation) + " " +
+                (answer ? answer->say : on.answer) + "\n";
+    }
     text += line("Who decides", caution.defer_to);
     return text + sources_of(pack, caution.sources);
 }
@@ -225,8 +234,8 @@ std::string describe(const Pack& pack) {
            " fixes with " + count(steps) + " steps\n" + count(pack.observations.size()) +
            " observations with " + count(answers) + " answers, " + count(pack.measurements.size()) +
            " measurements\n" + count(pack.cautions.size()) + " cautions, " + count(pack.sources.size()) +
-           " sources, " + count(pack.look_alikes.size()) + " look-alikes, " + count(pack.chains.size()) +
-           " chains\n";
+           " sources, " + count(pack.first_sights.size()) + " first sights, " +
+           count(pack.look_alikes.size()) + " look-alikes, " + count(pack.chains.size()) + " chains\n";
 }
 
 Result<std::string> describe(const Pack& pack, std::string_view id) {

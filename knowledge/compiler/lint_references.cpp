@@ -215,11 +215,9 @@ private:
                             "Add { id = \"cannot_tell\", say = \"Cannot tell\", cannot = true }.");
         }
         const std::string count = "It has " + std::to_string(observation.answers.size()) + " answers.";
-        const char* const wanted = "Two to six that can be told apart, then one `cannot`.";
-        if (observation.answers.size() < 3) {
+        const char* const wanted = "Two to eight that can be told apart, then one `cannot`.";
+        if (observation.answers.size() < 3 || observation.answers.size() > 9) {
             findings_.error(path, count, wanted);
-        } else if (observation.answers.size() > 7) {
-            findings_.warning(path, count, wanted);
         }
         if (observation.bands) {
             look_at(path, *observation.bands, observation, answers);

@@ -291,6 +291,16 @@ TEST_CASE("each broken limit says its cause and how much to add or take") {
     }
 }
 
+TEST_CASE("an absurd delivery pipe is named without absurd figures") {
+    Site site = sound_site();
+    site.record.delivered = litres_per_minute(40);
+    site.delivery_bore = millimetres(0.3);
+    const Limit limit = limit_of(site, "delivery_friction");
+    CHECK(limit.state == LimitState::broken);
+    CHECK(limit.found == "more than 10 times the lift at 40 L/min");
+    CHECK(limit.by_how_much.find("far too much: a bore of") == 0);
+}
+
 TEST_CASE("following the advice of a length limit keeps it") {
     Site site = sound_site();
     site.drive_length = metres(5); // both rules broken

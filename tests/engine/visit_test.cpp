@@ -14,7 +14,7 @@ namespace {
 Event event(int number, Happening what) {
     Event made;
     made.number = number;
-    made.at.ms = 1'000 * number;
+    made.at.ms = std::int64_t{1'000} * number;
     made.by = "caretaker";
     made.what = std::move(what);
     return made;

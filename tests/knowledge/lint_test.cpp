@@ -80,7 +80,7 @@ TEST_CASE("every reference points at something, and a slip gets the nearest name
     CHECK(says(lint_after("measure = [\"B\"]", "measure = [\"Q\"]"), "There is no measurement \"Q\".") ==
           "error");
     CHECK(says(lint_after("splits_on = \"screen_face\"", "splits_on = \"scren_face\""),
-               "pack.toml:9: There is no observation \"scren_face\".") == "error");
+               "pack.toml:14: There is no observation \"scren_face\".") == "error");
     CHECK(says(lint_after("then = \"rubber_worn\"", "then = \"rubber\""), "There is no cause \"rubber\".") ==
           "error");
     CHECK(says(lint_after("quantity = \"beat_ratio\"", "quantity = \"beat_ration\""),
@@ -89,6 +89,15 @@ TEST_CASE("every reference points at something, and a slip gets the nearest name
                           "answers = [\"slow\", \"same\", \"fasd\"]"),
                "There is no answer \"fasd\". Did you mean \"fast\"?") == "error");
     CHECK(says(lint_after("needs = [\"B\"]", "needs = [\"W\"]"), "There is no measurement \"W\".") ==
+          "error");
+}
+
+TEST_CASE("a stop and a first sight point at answers that are there") {
+    CHECK(says(lint_after("fires_on = [{ observation = \"screen_face\", answer = \"matted\" }]",
+                          "fires_on = [{ observation = \"screen_face\", answer = \"mated\" }]"),
+               "mated") == "error");
+    CHECK(says(lint_after("stop = true", "stop = false"), "does not stop the job") == "error");
+    CHECK(says(lint_after("observation = \"beat_band\"", "observation = \"beat_ban\""), "beat_ban") ==
           "error");
 }
 

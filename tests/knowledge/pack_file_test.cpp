@@ -59,6 +59,12 @@ TEST_CASE("a pack read back has every field it was written with") {
     REQUIRE(back->cautions.size() == 2);
     CHECK(back->cautions[1].stop);
     CHECK(back->cautions[1].defer_to == "Your rules for lone work");
+    REQUIRE(back->cautions[1].fires_on.size() == 1);
+    CHECK(back->cautions[1].fires_on[0].observation == "screen_face");
+    CHECK(back->cautions[1].fires_on[0].answer == "matted");
+    REQUIRE(back->first_sights.size() == 1);
+    CHECK(back->first_sights[0].say == "The beat is slow");
+    CHECK(back->first_sights[0].means.answer == "slow");
     REQUIRE(back->observations.size() == 3);
     const Observation& screen = back->observations[0];
     CHECK(screen.part == "intake");
@@ -69,6 +75,8 @@ TEST_CASE("a pack read back has every field it was written with") {
     CHECK(screen.answers[2].cannot);
     CHECK_FALSE(screen.bands.has_value());
     const Observation& beat = back->observations[1];
+    CHECK(beat.answers[2].pump == PumpState::running);
+    CHECK(beat.answers[0].pump == PumpState::either);
     REQUIRE(beat.bands.has_value());
     CHECK(beat.bands->quantity == "beat_ratio");
     CHECK(beat.bands->edges == std::vector<double>{0.88, 1.12});
@@ -111,6 +119,9 @@ TEST_CASE("the same pack gives the same bytes, and a changed one another hash") 
     changed = pack;
     changed.causes[0].check.yes = "The beat ";
     changed.causes[0].check.no = "quickens" + changed.causes[0].check.no;
+    CHECK(content_hash(changed) != content_hash(pack));
+    changed = pack;
+    changed.first_sights[0].means.answer = "fast";
     CHECK(content_hash(changed) != content_hash(pack));
     changed = pack;
     changed.hash = "whatever stands here";

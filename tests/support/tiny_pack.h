@@ -19,6 +19,11 @@ changes = ["1.0.0: first pack"]
 typical = 8.0
 slip = 0.05
 
+[[first_sight]]
+say = "The beat is slow"
+observation = "beat_band"
+answer = "slow"
+
 [[look_alike]]
 first = "screen_matted"
 second = "rubber_worn"
@@ -41,6 +46,7 @@ title = "Cold water"
 say = "Stand on firm ground."
 defer_to = "Your rules for lone work"
 stop = true
+fires_on = [{ observation = "screen_face", answer = "matted" }]
 sources = ["cp"]
 
 [measurement.B]
@@ -130,7 +136,7 @@ place = "pump"
 answers = [
   { id = "slow", say = "Slower" },
   { id = "same", say = "The same", normal = true },
-  { id = "fast", say = "Faster" },
+  { id = "fast", say = "Faster", pump = "running" },
   { id = "cannot_tell", say = "Cannot tell", cannot = true },
 ]
 bands = { quantity = "beat_ratio", edges = [0.88, 1.12], answers = ["slow", "same", "fast"], needs = ["B"] }

@@ -1,0 +1,40 @@
+#include "platform/desktop/paths.h"
+
+#include <cstdlib>
+#include <filesystem>
+#include <system_error>
+
+namespace beckhand {
+
+namespace {
+
+std::string variable(const char* name) {
+    const char* const value = std::getenv(name);
+    return value == nullptr ? std::string() : std::string(value);
+}
+
+} // namespace
+
+Result<std::string> data_folder(const std::string& given) {
+    std::filesystem::path folder = given;
+    if (given.empty()) {
+        const std::string base = variable("XDG_DATA_HOME"), home = variable("HOME");
+        // The specification asks to ignore a path that is not absolute.
+        if (!base.empty() && base.front() == '/') {
+            folder = std::filesystem::path(base) / "beckhand";
+        } else if (!home.empty()) {
+            folder = std::filesystem::path(home) / ".local/share/beckhand";
+        } else {
+            return Problem{"data folder", "There is no home folder to keep the log in.", "Name a folder with --data."};
+        }
+    }
+    std::error_code error;
+    std::filesystem::create_directories(folder, error);
+    if (!std::filesystem::is_directory(folder)) {
+        return Problem{folder.string(), "The folder for the log cannot be made" + (error ? ": " + error.message() + "." : std::string(".")),
+                       "Check its rights, or name another one with --data."};
+    }
+    return folder.string();
+}
+
+} // namespace beckhand

@@ -1,0 +1,25 @@
+#include "platform/desktop/run.h"
+
+#include "platform/desktop/embedded.h"
+#include "platform/desktop/logging.h"
+
+namespace beckhand {
+
+Outcome run_window(App& app, kit::Kit& kit, const WindowChoice& choice) {
+    const auto window = Window::open(choice);
+    if (!window) {
+        return window.error();
+    }
+    log_line("window opened");
+    constexpr double most_seconds = 3600.0; // nothing to do until something happens
+    const auto draw = [&app](kit::Kit& with) { return app.frame(with); };
+    const auto look = [&app] { return Look{app.state().theme, app.state().text_scale}; };
+    while ((*window)->step(kit, look(), draw, most_seconds)) {
+    }
+    log_line("window closed");
+    return Done{};
+}
+
+std::unique_ptr<kit::Kit> kit_with_letters() { return std::make_unique<kit::Kit>(embedded_regular(), embedded_bold()); }
+
+} // namespace beckhand

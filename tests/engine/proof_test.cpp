@@ -1,0 +1,90 @@
+// The verdict after a fix: proved, better but not yet right, or not it.
+#include <doctest/doctest.h>
+
+#include "engine/diagnosis/proof.h"
+#include "tests/support/shipped_pack.h"
+
+using namespace beckhand;
+using namespace beckhand::tests;
+
+namespace {
+
+Site measured_site() {
+    Site site;
+    site.name = "Test";
+    site.fall = metres(2);
+    site.lift = metres(14);
+    site.record.delivered = litres_per_minute(4);
+    site.record.beat = beats_per_minute(60);
+    site.record.waste = litres_per_minute(45);
+    return site;
+}
+
+struct Played {
+    Visit visit;
+    Attempt attempt;
+};
+
+Played after_fix(double before_lpm, double after_lpm, double beat, std::optional<bool> look) {
+    Played played;
+    played.visit.site = measured_site();
+    played.visit.as_found["Q"] = {"Q", litres_per_minute(before_lpm).si(), Care::careful};
+    played.attempt.cause = "screen_matted";
+    played.attempt.finished = true;
+    played.attempt.proof["Q"] = {"Q", litres_per_minute(after_lpm).si(), Care::careful};
+    played.attempt.proof["B"] = {"B", beats_per_minute(beat).si(), Care::careful};
+    played.attempt.seen = look;
+    played.attempt.could_not_see = !look;
+    return played;
+}
+
+ProofState judged(const Played& played) {
+    return prove(shipped_pack(), played.visit, played.attempt, expect(played.visit.site));
+}
+
+} // namespace
+
+TEST_CASE("delivered flow back at the record and a look that agrees is proved") {
+    CHECK(judged(after_fix(1, 3.9, 60, true)).verdict == Verdict::proved);
+    CHECK(judged(after_fix(1, 4.4, 61, std::nullopt)).verdict == Verdict::proved);
+}
+
+TEST_CASE("a clear gain that falls short is better, not yet right") {
+    CHECK(judged(after_fix(1, 2.5, 60, true)).verdict == Verdict::better);
+    CHECK(judged(after_fix(1, 3.9, 60, false)).verdict == Verdict::better);
+}
+
+TEST_CASE("no gain is not it") {
+    const Played played = after_fix(1, 1.02, 45, false);
+    CHECK(judged(played).verdict == Verdict::not_it);
+    CHECK(judged(played).words.find("Not it") == 0);
+}
+
+TEST_CASE("the verdict waits for every figure and for the look") {
+    Played played = after_fix(1, 3.9, 60, std::nullopt);
+    played.attempt.could_not_see = false;
+    CHECK_FALSE(judged(played).verdict);
+    CHECK(judged(played).look_missing);
+    played.attempt.proof.erase("Q");
+    CHECK(judged(played).next_measurement == "Q");
+}
+
+TEST_CASE("without any figure a good look is better, not proved, where figures could have been had") {
+    Played played = after_fix(1, 3.9, 60, true);
+    played.attempt.proof.clear();
+    played.attempt.not_measured = {{"Q", true}, {"B", true}};
+    CHECK(judged(played).verdict == Verdict::better);
+}
+
+TEST_CASE("where a look decides, the look is the proof") {
+    Played played = after_fix(1, 3.9, 60, true);
+    played.attempt.cause = "tank_leaks";
+    played.attempt.proof.clear();
+    CHECK(judged(played).verdict == Verdict::proved);
+    played.attempt.seen = false;
+    CHECK(judged(played).verdict == Verdict::not_it);
+}
+
+TEST_CASE("a beat far above the record is not right though the water is there") {
+    CHECK(judged(after_fix(1, 4.0, 95, true)).verdict == Verdict::better);
+}
