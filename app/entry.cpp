@@ -8,9 +8,9 @@ namespace {
 
 constexpr std::size_t longest_entry = 12;   // "5 ft 11 1/2" and a little
 
-constexpr const char* usual = "Usually ";
+constexpr const char* from = "From ";
 constexpr const char* nothing_typed = "Type a figure first.";
-constexpr const char* not_likely = "That is far from usual.";
+constexpr const char* not_likely = "That cannot be right.";
 
 Units typed_units(const Entry& entry, Units units) {
     if (!entry.other_unit) return units;
@@ -43,7 +43,7 @@ kit::Typed typed_of(const Entry& entry, const Wanted& wanted, Units units) {
     if (unit_word(wanted.kind, other) != typed.unit) typed.other_unit = unit_word(wanted.kind, other);
     typed.wrong = !entry.trouble.empty();
     typed.note = typed.wrong ? entry.trouble
-                             : usual + range_text(wanted.kind, wanted.least_si, wanted.most_si, shown);
+                             : from + range_text(wanted.kind, wanted.least_si, wanted.most_si, shown);
     return typed;
 }
 
@@ -78,7 +78,7 @@ Result<std::optional<double>> accepted(const Entry& entry, const Wanted& wanted,
     const double slack = 1e-9 * (wanted.most_si - wanted.least_si);
     if (*si < wanted.least_si - slack || *si > wanted.most_si + slack) {
         return Problem{wanted.title, not_likely,
-                       usual + range_text(wanted.kind, wanted.least_si, wanted.most_si, shown) +
+                       from + range_text(wanted.kind, wanted.least_si, wanted.most_si, shown) +
                            ". Check the point and the unit."};
     }
     return std::optional<double>(*si);

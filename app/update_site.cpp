@@ -41,7 +41,7 @@ void App::on(const ShowSite& what) {
         return;
     }
     state_.entry.reset();
-    state_.kept_open = false;
+    state_.kept_open = state_.how_open = false;
     state_.site_id = what.id;
     state_.screen = Screen::site_sheet;
 }

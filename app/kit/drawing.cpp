@@ -35,12 +35,12 @@ void pencil_ring(Pencil& p, ImVec2 centre, float rx, float ry) {
     }
     const int n = static_cast<int>(points.size());
     p.ink.AddPolyline(points.data(), n, paint(p.palette.watch), ImDrawFlags_Closed, p.mm(2.2f));
-    p.ink.AddPolyline(points.data(), n, paint(p.palette.ink), ImDrawFlags_Closed, p.mm(0.9f));
+    p.ink.AddPolyline(points.data(), n, paint(marker_text(p.palette)), ImDrawFlags_Closed, p.mm(0.9f));
     p.taken.push_back({centre.x - rx, centre.y - ry, rx * 2, ry * 2});
 }
 
 void pencil_halo(const Pencil& p, std::span<const ImVec2> points, float width) {
-    round_line(p.ink, p.palette.ink, points, width + p.mm(1.6f));
+    round_line(p.ink, marker_text(p.palette), points, width + p.mm(1.6f));
     round_line(p.ink, p.palette.watch, points, width);
 }
 

@@ -66,6 +66,7 @@ struct Kit::Inside {
     Lettering letters;
     Palette palette;
     Theme theme = Theme::paper;
+    bool themed = false;
     Metrics m;
     float width = 412, height = 915;
 

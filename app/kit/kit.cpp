@@ -48,9 +48,13 @@ Kit::~Kit() { ImGui::DestroyContext(inside_->context); }
 
 void Kit::set_theme(Theme theme) {
     Inside& in = *inside_;
+    ImGui::SetCurrentContext(in.context);
+    if (in.themed && in.theme == theme && ImGui::GetStyle().FrameRounding == in.m.radius) {
+        return;
+    }
+    in.themed = true;
     in.theme = theme;
     in.palette = palette_of(theme);
-    ImGui::SetCurrentContext(in.context);
     ImGuiStyle style; // a fresh one each time; only the text field uses it
     style.AntiAliasedLinesUseTex = false;
     style.WindowPadding = {0, 0};

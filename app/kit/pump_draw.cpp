@@ -137,7 +137,7 @@ void name_parts(Pencil& p, const Grid& g) {
         if (p.is_lit(name.part)) {
             continue;
         }
-        const std::string_view text = part_name(name.part);
+        const std::string_view text = name.part == "delivery" ? "Delivery" : part_name(name.part); // there is little room
         const float w = p.kit.width_of(Type::small, text), h = p.m.small;
         const float right = p.frame.x + p.frame.w - w;
         const float x = std::clamp(g.at(name.x, 0).x - name.align * w, p.frame.x, std::max(p.frame.x, right));

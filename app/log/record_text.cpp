@@ -97,6 +97,7 @@ std::vector<std::string> record_lines(const Pack& pack, std::span<const Event> e
         if (const auto* const back = std::get_if<TookBack>(&event.what)) taken.insert(back->event);
     }
     std::vector<std::string> lines;
+    std::string last_by;
     for (const Event& event : events) {
         if (const auto* const opened = std::get_if<Opened>(&event.what)) {
             lines.push_back(day_text(event.at) + " UTC, " + opened->site.name + ". Pack " + opened->pack_version + ".");
@@ -104,7 +105,8 @@ std::vector<std::string> record_lines(const Pack& pack, std::span<const Event> e
         if (std::holds_alternative<TookBack>(event.what)) continue;
         std::string line = clock_text(event.at) + "  " + words_of(pack, event.what, units);
         if (taken.contains(event.number)) line += taken_back;
-        if (!event.by.empty()) line += " [" + event.by + "]";
+        if (event.by != last_by) line += " [" + event.by + "]";   // named where another takes over
+        last_by = event.by;
         lines.push_back(std::move(line));
     }
     return lines;

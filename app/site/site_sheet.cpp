@@ -12,12 +12,21 @@ namespace {
 constexpr const char* should_give = "What this site should give";
 constexpr const char* too_little_known =
     "Not enough is known to say. Fall, lift and drive pipe bore are the first three to measure.";
+constexpr const char* is_sound = " is sound.";
+constexpr const char* basis_heading = "Where these come from";
+constexpr const char* delivered = "Delivered";
+constexpr const char* in_a_day = "Delivered in a day";
+constexpr const char* waste = "Waste flow";
+constexpr const char* drive = "Drive flow";
+constexpr const char* beat = "Beat";
+constexpr const char* running = "Pressure, running";
+constexpr const char* stopped = "Pressure, stopped";
 constexpr const char* limits_heading = "Limits of the site";
 constexpr const char* all_kept = "No limit that could be checked is broken.";
 constexpr const char* at_the_pump = "At the pump: ";
 constexpr const char* near_heading = " (near the limit)";
-constexpr const char* start_visit = "Start a visit";
-constexpr const char* go_on = "Go on with visit";
+constexpr const char* start_visit = "Start visit";
+constexpr const char* go_on = "Go on";
 constexpr const char* change = "Change the figures";
 
 template <class Q>
@@ -25,28 +34,40 @@ void expected_row(kit::Kit& kit, const char* label, const std::optional<Expected
                   Units units) {
     if (!figure) return;
     kit.label_and_figure(label, format_figure(kind, figure->likely.si(), units));
-    kit.words(kit::Type::small, range_text(kind, figure->least.si(), figure->most.si(), units) + " is sound. From " +
-                                    figure->basis + ".");
+    kit.words(kit::Type::small, range_text(kind, figure->least.si(), figure->most.si(), units) + is_sound);
 }
 
-void what_it_should_give(const Site& site, Units units, kit::Kit& kit) {
+template <class Q>
+void basis_line(kit::Kit& kit, const char* label, const std::optional<Expected<Q>>& figure) {
+    if (figure) kit.words(kit::Type::body, label + (": " + figure->basis) + ".");
+}
+
+/// True when the fold with the sources of the figures was pressed.
+bool what_it_should_give(const Site& site, Units units, bool basis_open, kit::Kit& kit) {
     kit.words(kit::Type::heading, should_give);
     const Expectation expected = expect(site);
     const bool nothing = !expected.delivered && !expected.waste && !expected.drive_flow && !expected.beat &&
                          !expected.pressure_stopped && !expected.pressure_running;
-    if (nothing) kit.words(kit::Type::body, too_little_known);
-    expected_row(kit, "Delivered", expected.delivered, Figure::flow, units);
+    if (nothing) {
+        kit.words(kit::Type::body, too_little_known);
+        return false;
+    }
+    expected_row(kit, delivered, expected.delivered, Figure::flow, units);
     if (expected.delivered) {
-        kit.label_and_figure("Delivered in a day",
-                             format_figure(Figure::day_flow, expected.delivered->likely.si(), units));
+        kit.label_and_figure(in_a_day, format_figure(Figure::day_flow, expected.delivered->likely.si(), units));
     }
-    expected_row(kit, "Waste flow", expected.waste, Figure::flow, units);
-    expected_row(kit, "Drive flow", expected.drive_flow, Figure::flow, units);
-    expected_row(kit, "Beat", expected.beat, Figure::beat, units);
-    expected_row(kit, "Pressure, running", expected.pressure_running, Figure::pressure, units);
-    if (expected.pressure_stopped) {
-        kit.label_and_figure("Pressure, stopped", format_pressure(*expected.pressure_stopped, units));
-    }
+    expected_row(kit, waste, expected.waste, Figure::flow, units);
+    expected_row(kit, drive, expected.drive_flow, Figure::flow, units);
+    expected_row(kit, beat, expected.beat, Figure::beat, units);
+    expected_row(kit, running, expected.pressure_running, Figure::pressure, units);
+    if (expected.pressure_stopped) kit.label_and_figure(stopped, format_pressure(*expected.pressure_stopped, units));
+    return kit.fold("basis", basis_heading, basis_open, [&] {
+        basis_line(kit, delivered, expected.delivered);
+        basis_line(kit, waste, expected.waste);
+        basis_line(kit, drive, expected.drive_flow);
+        basis_line(kit, beat, expected.beat);
+        basis_line(kit, running, expected.pressure_running);
+    });
 }
 
 std::string limit_words(const Limit& limit) {
@@ -100,7 +121,7 @@ std::optional<Intent> site_sheet_view(const State& state, const Pack&, kit::Kit&
     if (!site.access.empty()) kit.words(kit::Type::body, site.access);
     kit.main();
     if (open) kit.card(kit::Tone::watch, "A visit is open", open->headline);
-    what_it_should_give(site, state.units, kit);
+    if (what_it_should_give(site, state.units, state.how_open, kit)) did = Unfold{Unfold::how};
     if (limits(site, state.kept_open, kit)) did = Unfold{Unfold::kept};
     if (kit.quiet("change", change)) did = EditSite{state.site_id};
     kit.bar();

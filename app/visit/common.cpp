@@ -11,11 +11,12 @@ namespace {
 
 constexpr const char* taken_back = "Taken back: ";
 constexpr const char* something_else = "Something that is not in the pack";
-constexpr const char* more_heading = "Why, and so far";
+constexpr const char* more_heading = "More";
 constexpr const char* why_heading = "Why this is asked";
 constexpr const char* so_far_heading = "What it looks like so far";
 constexpr const char* leave_open = "Leave the visit open";
 constexpr const char* close_as_is = "Hold to close it as it is";
+constexpr const char* accept = "Save";
 constexpr const char* with_care = "Taken with care, as described";
 
 /// Parts that the drawing of the pump alone shows larger.
@@ -45,7 +46,8 @@ std::optional<Intent> visit_view(const State& state, const Pack& pack, kit::Kit&
 
 void begin_visit_screen(const State& state, kit::Kit& kit, std::string_view id) {
     std::string note;
-    if (state.scene.asked > 0) note = std::to_string(state.scene.asked) + " asked, ";
+    const bool asking = state.scene.stage == Stage::ask || state.scene.stage == Stage::measure;
+    if (asking && state.scene.asked > 0) note = std::to_string(state.scene.asked) + " asked, ";
     if (state.scene.minutes > 0) note += minutes_text(state.scene.minutes);
     kit.begin_screen(id, state.scene.visit.site.name, note);
 }
@@ -112,7 +114,7 @@ std::optional<Intent> measurement_keypad(const State& state, const Pack& pack, k
     const std::optional<Wanted> wanted = wanted_of(state, pack);
     if (!wanted) return std::nullopt;
     char digit = 0;
-    const kit::KeypadPress press = kit.keypad("figure", typed_of(*state.entry, *wanted, state.units), digit, "Take it");
+    const kit::KeypadPress press = kit.keypad("figure", typed_of(*state.entry, *wanted, state.units), digit, accept);
     if (press == kit::KeypadPress::none) return std::nullopt;
     return Press{press, digit};
 }

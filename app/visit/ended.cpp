@@ -16,6 +16,8 @@ constexpr const char* nothing_left_words =
     "All likely causes were checked. Hand it on with the record, so that nobody does it all again.";
 constexpr const char* so_far = "What it looks like so far";
 constexpr const char* close_proved = "Hold to close the visit";
+constexpr const char* asked_words = "Asked and measured";
+constexpr const char* time_words = "Time at it";
 constexpr const char* read_record = "Read the record";
 
 const Cause* proved_cause(const State& state, const Pack& pack) {
@@ -58,21 +60,22 @@ std::optional<Intent> ended_view(const State& state, const Pack& pack, kit::Kit&
     const Cause* const proved = proved_cause(state, pack);
     begin_visit_screen(state, kit, "ended");
     kit.side();
-    draw_part(state, kit, proved ? proved->part : "", kit.metrics().wide ? 0.0f : kit.metrics().mm(34.0f));
+    if (kit.metrics().wide) draw_part(state, kit, proved ? proved->part : "", 0.0f);
     kit.main();
     say_taken_back(state, kit);
     if (visit.closed) {
         kit.card(kit::Tone::plain, closed_heading, std::string(words_of(*visit.closed)) + ".");
     }
     how_it_stands(state, pack, proved, kit);
-    kit.label_and_figure("Asked and measured", std::to_string(state.scene.asked));
-    kit.label_and_figure("Time, by the pack's reckoning", minutes_text(state.scene.minutes));
-    if (kit.quiet("record", read_record)) did = ReadRecord{state.visit_id};
+    kit.label_and_figure(asked_words, std::to_string(state.scene.asked));
+    kit.label_and_figure(time_words, "about " + minutes_text(state.scene.minutes));
     if (!visit.closed) {
         if (const auto close = closings(proved != nullptr, kit)) did = close;
     }
+    if (kit.quiet("record", read_record)) did = ReadRecord{state.visit_id};
     kit.bar();
     if (kit.bar_button("back", visit.closed ? "Site" : "Back", kit::Slot::left)) did = Back{};
+    if (visit.closed && kit.bar_button("sites", "Sites", kit::Slot::right, true, true)) did = Show{Screen::sites};
     kit.end_screen();
     return did;
 }

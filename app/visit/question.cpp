@@ -4,7 +4,8 @@
 namespace beckhand {
 namespace {
 
-constexpr const char* mind = "Mind: ";
+constexpr std::size_t drawn_answers = 3;   // so many answers leave room for the drawing on a phone
+
 constexpr const char* how_heading = "How to look";
 constexpr const char* easy_slip = "Easy slip: ";
 constexpr const char* take = "Take:";
@@ -16,7 +17,7 @@ void mind_line(const Pack& pack, const Observation& observation, kit::Kit& kit) 
         const Caution* const caution = find_caution(pack, id);
         if (caution) titles += (titles.empty() ? "" : "; ") + caution->title;
     }
-    if (!titles.empty()) kit.words(kit::Type::small, mind + titles + ".", kit::Tone::stop);
+    if (!titles.empty()) kit.words(kit::Type::small, titles + ".", kit::Tone::stop);
 }
 
 std::optional<Intent> how_panel(const State& state, const Pack& pack, const Observation& observation, kit::Kit& kit) {
@@ -38,7 +39,9 @@ std::optional<Intent> question_view(const State& state, const Pack& pack, kit::K
     const bool wide = kit.metrics().wide;
     begin_visit_screen(state, kit, "question");
     kit.side();
-    draw_part(state, kit, observation.part, 0.0f);
+    // On a phone four answers of 15 mm and the panels take all the height there is.
+    const bool room = kit.metrics().tablet || wide || observation.answers.size() <= drawn_answers + 1;
+    if (room) draw_part(state, kit, observation.part, 0.0f);
     const auto panels = [&] {
         if (const auto how = how_panel(state, pack, observation, kit)) did = how;
         if (const auto more = more_panel(state, pack, kit)) did = more;

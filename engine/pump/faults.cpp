@@ -36,7 +36,7 @@ const std::vector<FaultEffect>& fault_effects() {
         {"drive_springy", "drive.modulus_pa", times, 0.002, ""},
         {"drive_plugged", "drive.fittings_k", times, 20000, ""},
         {"drive_dented", "drive.fittings_k", times, 600, ""},
-        {"drive_loose", "body.yield_m3_per_m", add, 1.5, "drive.stretch"},
+        {"drive_loose", "body.yield_m3_per_m", times, 6, ""},
         {"fall_small", "header.level_m", times, 0.3, ""},
         {"fall_small", "header.cover_m", times, 0.3, ""},
         {"tailwater_up", "waste_valve.tailwater_m", add, 0.6, "header.level_m"},
@@ -81,7 +81,7 @@ const std::vector<FaultEffect>& fault_effects() {
         {"rising_main_tapped", "delivery.leak_area_m2", add, 0.04, "delivery.bore_area"},
         {"rising_main_tapped", "delivery.leak_height_m", towards, 0.5, "delivery.lift_m"},
         {"twin_rams_clash", "delivery.other_ram_m", add, 1.0, "delivery.lift_m"},
-        {"base_loose", "body.yield_m3_per_m", add, 1.0, "drive.stretch"},
+        {"base_loose", "body.yield_m3_per_m", times, 5, ""},
         {"scaled_up", "drive.roughness_m", times, 20, ""},
         {"scaled_up", "drive.fittings_k", times, 30, ""},
         {"scaled_up", "waste_valve.friction_n", add, 0.3, "waste_valve.weight_n"},
@@ -117,10 +117,6 @@ std::optional<double> size_named(PumpDesign& d, std::string_view name) {
     const double area = pi / 4 * d.drive.bore_m * d.drive.bore_m;
     if (name == "drive.bore_area") return area;
     if (name == "drive.volume") return area * d.drive.length_m;
-    if (name == "drive.stretch") {
-        const double a = wave_speed(d);
-        return area * d.drive.length_m * d.water.g / (a * a);
-    }
     // A ram draws about a third of what would run through it held open (Brunacci's grid and this model).
     if (name == "usual_draw") return area * open_speed(d) / 3;
     if (name == "delivery.bore_area") return pi / 4 * d.delivery.bore_m * d.delivery.bore_m;

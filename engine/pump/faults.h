@@ -20,8 +20,7 @@ enum class Moves {
 };
 
 /// `by` is a parameter's name, empty for 1, or a size of the pump: "drive.bore_area" (m2), "drive.volume" (m3),
-/// "drive.stretch" (m3 that the drive pipe and its water give way for a metre of head), "usual_draw" (m3/s, a
-/// third of the flow with the waste valve held open), "delivery.bore_area" (m2).
+/// "usual_draw" (m3/s, a third of the flow with the waste valve held open), "delivery.bore_area" (m2).
 struct FaultEffect {
     std::string_view cause;
     std::string_view parameter;

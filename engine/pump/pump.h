@@ -16,7 +16,7 @@ struct RunOptions {
     double seconds = 60;
     double warm_up_seconds = 15;      // left out of the means
     std::size_t reaches = 24;         // of the drive pipe, 4 to 128
-    bool unsteady_friction = true;    // damps the pipe's ringing, as in life
+    bool unsteady_friction = false;   // Brunone's; damps ringing, but finer grids make it stronger (MODEL.md)
     double sample_every_seconds = 0;  // 0: no series
     int hand_beats = 5;               // how often a person frees a valve that rests (shut or open) at the start
     double hand_wait_seconds = 1.5;   // a valve at rest this long is freed
@@ -44,8 +44,8 @@ struct PumpRun {
     FlowRate header_spill;            // past the intake; source less what the pump takes
     double efficiency = 0;            // d'Aubuisson: delivered x lift / (drive x fall)
     Pressure vessel_mean, vessel_low, vessel_high; // gauge
-    Pressure body_peak, body_low;     // gauge, at the pump's end of the drive pipe
-    Speed drive_peak_speed;
+    Pressure body_peak, body_low;     // gauge, at the pump's end; the peak is a spike that finer grids sharpen
+    Speed drive_peak_speed;           // mean of both ends of the drive pipe
     ValveRest rest = ValveRest::runs;
     int beats = 0;                    // over the whole run
     int hand_beats = 0;               // used

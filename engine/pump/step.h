@@ -215,7 +215,7 @@ void Rig<T>::count() {
     body_low = lesser(body_low, H);
     vessel_high = greater(vessel_high, Hv);
     vessel_low = lesser(vessel_low, Hv);
-    speed_peak = greater(speed_peak, drive_flow);
+    speed_peak = greater(speed_peak, T(0.5) * (drive_flow + upper_flow));
 
     since_beat += one;
     const auto shut = gap <= gap_least + T(0.03) * gap_range;

@@ -106,6 +106,13 @@ private:
             findings_.error("pack", "The issue date \"" + pack_.issued + "\" is not a date.",
                             "Write it as 2026-11-25.");
         }
+        const bool told =
+            std::any_of(written_.changes.begin(), written_.changes.end(),
+                        [&](const std::string& change) { return change.rfind(pack_.version + ":", 0) == 0; });
+        if (!written_.changes.empty() && !told) {
+            findings_.error("pack", "Its changes say nothing of version " + pack_.version + ".",
+                            "Add \"" + pack_.version + ": what changed\" to changes.");
+        }
         const Scale& s = pack_.scale;
         for (const double weight :
              {s.normal_base, s.other_base, s.normal_if_other_typical, s.normal_if_other_likelier, s.typical,

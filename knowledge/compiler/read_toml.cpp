@@ -7,6 +7,8 @@ namespace beckhand {
 
 namespace {
 
+using namespace toml_keys;
+
 const std::vector<std::string> place_words = {"anywhere",   "pump",          "intake",
                                               "drive_line", "delivery_line", "tank"};
 const std::vector<std::string> pump_words = {"either", "running", "stopped"};

@@ -14,7 +14,7 @@
 #include "engine/nearest.h"
 #include "knowledge/compiler/read_toml.h"
 
-namespace beckhand {
+namespace beckhand::toml_keys {
 
 enum class Need { must, may };
 
@@ -220,4 +220,4 @@ private:
     std::vector<std::string> asked_;
 };
 
-} // namespace beckhand
+} // namespace beckhand::toml_keys

@@ -73,16 +73,18 @@ TEST_CASE("no flow into an empty header leaves the valve hanging open and the ou
     const PumpRun r = simulate(d, {.seconds = 90, .warm_up_seconds = 45});
     CHECK(r.rest == ValveRest::open);
     CHECK(r.delivered.in(litres_per_minute) < 0.01);
-    CHECK(r.drive < litres_per_minute(5));
+    CHECK(r.drive.in(litres_per_minute) < 5);
 }
 
 TEST_CASE("a shut delivery settles at the no-flow head, under the most that the blow can make") {
     PumpDesign d = sound_pump();
     d.delivery.valve_open = 0;
+    d.vessel.volume_m3 = 1e-3; // soon pumped up
+    d.vessel.air_m3 = 6e-4;
     const PumpRun early = simulate(d, {.seconds = 240, .warm_up_seconds = 200});
     const PumpRun late = simulate(d, {.seconds = 480, .warm_up_seconds = 440});
     CHECK(late.delivered.si() == 0);
-    CHECK(std::fabs(late.vessel_mean / early.vessel_mean - 1) < 0.06);
+    CHECK(std::fabs(late.vessel_mean / early.vessel_mean - 1) < 0.02);
     const Length bound = highest_head(metres(2), metres_per_second(wave_speed(d)), late.drive_peak_speed);
     CHECK(late.vessel_high.si() < d.water.density * d.water.g * bound.si());
     CHECK(late.vessel_mean.si() > d.water.density * d.water.g * 14);
@@ -121,7 +123,7 @@ TEST_CASE("without losses the water speeds up as g H t / L") {
 
 TEST_CASE("water lifted in a beat is what the column's speed can lift, no more") {
     PumpDesign d = sound_pump();
-    d.check_valve.lag_m3 = 0;
+    d.check_valve.lag_m3 *= 0.3;
     const PumpRun r = simulate(d, {.seconds = 120, .warm_up_seconds = 30});
     REQUIRE(r.rest == ValveRest::runs);
     // V_d = A L v^2 / (2 g (h - H)), the rigid column (Lansford & Dugan 1941 and others).

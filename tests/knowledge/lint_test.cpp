@@ -282,6 +282,8 @@ TEST_CASE("a source nobody names is a warning") {
 
 TEST_CASE("version, date and scale make sense") {
     CHECK(says(lint_after("version = \"1.0.0\"", "version = \"one\""), "is not three numbers") == "error");
+    CHECK(says(lint_after("version = \"1.0.0\"", "version = \"1.1.0\""), "say nothing of version 1.1.0") ==
+          "error");
     CHECK(says(lint_after("issued = \"2026-11-25\"", "issued = \"2026-13-25\""), "is not a date") == "error");
     CHECK(says(lint_after("typical = 8.0", "typical = 2.0"), "do not fall from typical") == "error");
     CHECK(says(lint_after("slip = 0.05", "slip = 1.5"), "must lie between 0 and 1") == "error");

@@ -1,0 +1,36 @@
+// Every screen by name, reached as a person would reach it: from the demo's log, by pressing and answering.
+#pragma once
+
+#include <functional>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "app/app.h"
+#include "app/terminal/demo.h"
+
+namespace beckhand {
+
+struct NamedScreen {
+    std::string name;
+    std::function<bool(App&, const Demo&)> reach;   // false when the pack has no way there
+};
+
+/// sites, site, edit, keypad, first_sight, question, measure, stop, finding, check, fix, proof, look, verdict,
+/// ended, log, record, choices, trouble.
+[[nodiscard]] const std::vector<NamedScreen>& named_screens();
+
+/// An app over a log of its own in memory, filled with the demo's year, its clock standing still.
+class DemoApp {
+public:
+    [[nodiscard]] static Result<std::unique_ptr<DemoApp>> make(const Pack& pack, const Demo& demo);
+    [[nodiscard]] App& app() { return *app_; }
+
+private:
+    explicit DemoApp(Store store) : store_(std::move(store)) {}
+    Store store_;
+    std::int64_t ids_ = 0;
+    std::unique_ptr<App> app_;
+};
+
+} // namespace beckhand

@@ -1,0 +1,134 @@
+// What a person waits for: from start to the first question, and from an answer to the next question with the
+// answer saved and the frame built. Every figure is with a year of visits in a log on disk.
+#include <benchmark/benchmark.h>
+
+#include <filesystem>
+
+#include "app/terminal/demo.h"
+#include "app/terminal/script.h"
+#include "engine/diagnosis/pack_file.h"
+#include "platform/desktop/embedded.h"
+#include "platform/desktop/run.h"
+#include "platform/desktop/session.h"
+
+namespace beckhand {
+namespace {
+
+const Pack& pack_inside() {
+    static const Pack pack = *read_pack(embedded_pack(), "the pack inside the program");
+    return pack;
+}
+
+const Demo& demo_inside() {
+    static const Demo demo = *read_demo(std::string(embedded_demo()), "demo.toml", pack_inside());
+    return demo;
+}
+
+/// A log with the demo's year in a folder of its own, gone afterwards.
+struct Log {
+    std::filesystem::path folder = std::filesystem::temp_directory_path() / "beckhand-benchmark";
+    Log() {
+        std::filesystem::remove_all(folder);
+        std::filesystem::create_directories(folder);
+        Store store = *Store::open(path());
+        if (const Outcome filled = fill_log(demo_inside(), pack_inside(), store); !filled) std::abort();
+    }
+    ~Log() { std::filesystem::remove_all(folder); }
+    [[nodiscard]] std::string path() const { return (folder / "log.sqlite").string(); }
+};
+
+CaseFile strainer_case() {
+    for (const DemoVisit& visit : demo_inside().visits) {
+        if (visit.play) return visit.file;
+    }
+    std::abort();
+}
+
+void to_first_question(App& app, kit::Kit& kit) {
+    app.start();
+    app.act(StartVisit{app.state().sites.front().id});
+    app.act(Say{Answered{"beat_now", "stopped_open", true}});
+    app.act(Say{Began{}});
+    app.frame(kit);
+}
+
+/// Everything from the program's own start: pack read and checked, letters loaded, log opened, first frame.
+void start_to_first_question(benchmark::State& state) {
+    const Log log;
+    for (auto _ : state) {
+        const Pack pack = *read_pack(embedded_pack(), "the pack inside the program");
+        Store store = *Store::open(log.path());
+        App app(pack, Services{&store, clock_now, random_bytes});
+        const auto kit = kit_with_letters();
+        kit->set_size(412, 915, 6.3f, 1.0f);
+        to_first_question(app, *kit);
+        state.PauseTiming();
+        app.act(Say{Closed{Closing::left_as_is}});
+        state.ResumeTiming();
+    }
+}
+BENCHMARK(start_to_first_question)->Unit(benchmark::kMillisecond)->UseRealTime();
+
+/// One answer: saved with full sync, the next question chosen, its frame built.
+void answer_to_next_question(benchmark::State& state) {
+    const Log log;
+    Store store = *Store::open(log.path());
+    App app(pack_inside(), Services{&store, clock_now, random_bytes});
+    const auto kit = kit_with_letters();
+    kit->set_size(412, 915, 6.3f, 1.0f);
+    to_first_question(app, *kit);
+    const CaseFile file = strainer_case();
+    for (auto _ : state) {
+        const auto what = next_event(file, app.pack(), app.state().scene);
+        const bool question = what && (std::holds_alternative<Answered>(*what) || std::holds_alternative<Measured>(*what) ||
+                                       std::holds_alternative<NotMeasured>(*what));
+        if (!question) { // the asking is over: begin another visit, off the clock
+            state.PauseTiming();
+            app.act(Say{Closed{Closing::left_as_is}});
+            to_first_question(app, *kit);
+            state.ResumeTiming();
+            continue;
+        }
+        app.act(Say{*what});
+        app.frame(*kit);
+    }
+}
+BENCHMARK(answer_to_next_question)->Unit(benchmark::kMillisecond)->UseRealTime();
+
+/// Choosing alone, over the whole pack.
+void choose_next_step(benchmark::State& state) {
+    const Model model(pack_inside());
+    Visit visit;
+    visit.began = true;
+    visit.answers = {{"beat_now", "stopped_open", true}, {"onset", "days", false}, {"open_flow", "weaker", false}};
+    for (auto _ : state) {
+        benchmark::DoNotOptimize(next_step(pack_inside(), model, visit));
+    }
+}
+BENCHMARK(choose_next_step)->Unit(benchmark::kMillisecond);
+
+void read_and_check_the_pack(benchmark::State& state) {
+    for (auto _ : state) {
+        benchmark::DoNotOptimize(read_pack(embedded_pack(), "the pack inside the program"));
+    }
+}
+BENCHMARK(read_and_check_the_pack)->Unit(benchmark::kMillisecond);
+
+/// Views and layout of a question, without drawing pixels.
+void build_a_frame(benchmark::State& state) {
+    Store store = *Store::open(":memory:");
+    if (const Outcome filled = fill_log(demo_inside(), pack_inside(), store); !filled) std::abort();
+    App app(pack_inside(), Services{&store, clock_now, random_bytes});
+    const auto kit = kit_with_letters();
+    kit->set_size(412, 915, 6.3f, 1.0f);
+    to_first_question(app, *kit);
+    for (auto _ : state) {
+        benchmark::DoNotOptimize(app.frame(*kit));
+    }
+}
+BENCHMARK(build_a_frame)->Unit(benchmark::kMillisecond);
+
+} // namespace
+} // namespace beckhand
+
+BENCHMARK_MAIN();
