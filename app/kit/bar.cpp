@@ -62,7 +62,8 @@ void Kit::Inside::lay_out_bar() {
     }
     float h = m.control;
     for (const BarItem* item : order) {
-        const auto text = lines(item->main ? Face::strong : Face::body, item->label, item->box.w - 2 * mm(1.5f));
+        const auto text =
+            lines(item->main ? Face::strong : Face::body, item->label, item->box.w - 2 * mm(1.5f));
         h = std::max(h, capital_height(letters, Face::strong, text.size()) + mm(5.0f));
     }
     for (BarItem* item : order) {
@@ -80,14 +81,17 @@ bool Kit::Inside::bar_button(std::string_view id, std::string_view text, Slot sl
     item.slot = slot;
     item.main = main;
     item.want = std::ceil(width_of_line(letters, face, text)) + 2 * mm(padding_mm);
-    const auto known = std::find_if(bar_guess.begin(), bar_guess.end(), [&](const BarItem& g) { return g.id == id; });
+    const auto known =
+        std::find_if(bar_guess.begin(), bar_guess.end(), [&](const BarItem& g) { return g.id == id; });
     item.box = known != bar_guess.end()
                    ? known->box
                    : Box{m.edge, height - m.edge - m.control, width - 2 * m.edge, m.control};
     bar_items.push_back(item);
 
     const Colour fill = !enabled ? palette.card : main ? palette.water_text : palette.paper;
-    const Colour letters_on = !enabled ? palette.quiet : main ? readable_on(fill, palette.paper, palette.ink) : palette.ink;
+    const Colour letters_on = !enabled ? palette.quiet
+                              : main   ? readable_on(fill, palette.paper, palette.ink)
+                                       : palette.ink;
     Control made = control(main ? "action" : "bar", id, text, item.box, face, letters_on, fill);
     made.enabled = enabled;
     const Touch touch = listen(std::move(made), 1.0f, 0.0f, 1.0f);
@@ -101,8 +105,8 @@ bool Kit::Inside::bar_button(std::string_view id, std::string_view text, Slot sl
     for (const std::string_view line : broken) {
         widest = std::max(widest, width_of_line(letters, face, line));
     }
-    draw_lines_centred(ink(), letters, face, item.box.x + (item.box.w - widest) / 2.0f, item.box.y, item.box.h,
-                       letters_on, broken);
+    draw_lines_centred(ink(), letters, face, item.box.x + (item.box.w - widest) / 2.0f, item.box.y,
+                       item.box.h, letters_on, broken);
     return touch.fired;
 }
 

@@ -9,7 +9,7 @@ namespace beckhand::kit {
 namespace {
 
 constexpr float pad_mm = 4.0f;
-constexpr float band_mm = 2.0f;   // at the left edge, in the colour of the tone
+constexpr float band_mm = 2.0f; // at the left edge, in the colour of the tone
 
 } // namespace
 
@@ -23,7 +23,8 @@ void Kit::caution(std::string_view title, std::string_view text, std::string_vie
     const auto title_lines = in.lines(Face::strong, title, head_w);
     const auto text_lines = in.lines(Face::body, text, inner);
     const auto defer_lines = in.lines(Face::small, defer_to, inner);
-    const float word_h = line_step(in.letters, Face::question), title_h = in.tall(Face::strong, title_lines.size());
+    const float word_h = line_step(in.letters, Face::question),
+                title_h = in.tall(Face::strong, title_lines.size());
     const float head_h = std::max(sign, word_h + title_h);
     const float text_h = in.tall(Face::body, text_lines.size());
     const float defer_h = defer_lines.empty() ? 0.0f : in.tall(Face::small, defer_lines.size()) + in.mm(1.5f);
@@ -31,9 +32,10 @@ void Kit::caution(std::string_view title, std::string_view text, std::string_vie
 
     const Colour tone = stop ? p.stop_text : p.watch_text;
     in.box_fill(box, p.card);
-    in.ink().AddRectFilled({box.x, box.y}, {box.x + in.mm(band_mm) + in.m.radius, box.y + box.h}, paint(stop ? p.stop : p.watch),
-                           in.m.radius, ImDrawFlags_RoundCornersLeft);
-    in.ink().AddRectFilled({box.x + in.mm(band_mm), box.y}, {box.x + in.mm(band_mm) + in.m.radius + 1.0f, box.y + box.h}, paint(p.card));
+    in.ink().AddRectFilled({box.x, box.y}, {box.x + in.mm(band_mm) + in.m.radius, box.y + box.h},
+                           paint(stop ? p.stop : p.watch), in.m.radius, ImDrawFlags_RoundCornersLeft);
+    in.ink().AddRectFilled({box.x + in.mm(band_mm), box.y},
+                           {box.x + in.mm(band_mm) + in.m.radius + 1.0f, box.y + box.h}, paint(p.card));
     in.box_outline(box, tone, stop ? in.mm(0.9f) : in.m.stroke);
 
     const float x = box.x + in.mm(band_mm) + pad;
@@ -61,7 +63,8 @@ void Kit::card(Tone tone, std::string_view heading, std::string_view text) {
     const auto text_lines = in.lines(Face::body, text, inner);
     const float head_h = in.tall(Face::strong, head_lines.size());
     const float between = head_lines.empty() || text_lines.empty() ? 0.0f : in.mm(1.0f);
-    const Box box = in.take(2 * pad + head_h + between + in.tall(Face::body, text_lines.size()) - in.mm(0.5f), in.m.gap);
+    const Box box =
+        in.take(2 * pad + head_h + between + in.tall(Face::body, text_lines.size()) - in.mm(0.5f), in.m.gap);
     if (tone == Tone::unknown) { // no fill: it could be taken for another tone
         const float x0 = box.x + in.m.stroke / 2.0f, x1 = box.x + box.w - in.m.stroke / 2.0f;
         const float y0 = box.y + in.m.stroke / 2.0f, y1 = box.y + box.h - in.m.stroke / 2.0f;
@@ -72,9 +75,10 @@ void Kit::card(Tone tone, std::string_view heading, std::string_view text) {
     } else {
         in.box_fill(box, p.card);
         if (band > 0.0f) {
-            in.ink().AddRectFilled({box.x, box.y}, {box.x + band + in.m.radius, box.y + box.h}, paint(fill_of(p, tone)), in.m.radius,
-                                   ImDrawFlags_RoundCornersLeft);
-            in.ink().AddRectFilled({box.x + band, box.y}, {box.x + band + in.m.radius + 1.0f, box.y + box.h}, paint(p.card));
+            in.ink().AddRectFilled({box.x, box.y}, {box.x + band + in.m.radius, box.y + box.h},
+                                   paint(fill_of(p, tone)), in.m.radius, ImDrawFlags_RoundCornersLeft);
+            in.ink().AddRectFilled({box.x + band, box.y}, {box.x + band + in.m.radius + 1.0f, box.y + box.h},
+                                   paint(p.card));
         }
         in.box_outline(box, tone == Tone::plain ? p.line : text_of(p, tone), in.m.stroke);
     }
@@ -83,7 +87,8 @@ void Kit::card(Tone tone, std::string_view heading, std::string_view text) {
     tone_sign(in.ink(), p, tone, {x + sign / 2.0f, y + size_of(in.letters, Face::strong) * 0.52f}, sign);
     draw_lines(in.ink(), in.letters, Face::strong, x + indent, y, text_of(p, tone), head_lines);
     draw_lines(in.ink(), in.letters, Face::body, x, y + head_h + between, p.ink, text_lines);
-    in.register_control(in.control("card", "", std::string(heading) + ". " + std::string(text), box, Face::body, p.ink, tone == Tone::unknown ? p.paper : p.card));
+    in.register_control(in.control("card", "", std::string(heading) + ". " + std::string(text), box,
+                                   Face::body, p.ink, tone == Tone::unknown ? p.paper : p.card));
 }
 
 // --- drawing ---

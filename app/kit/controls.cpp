@@ -9,8 +9,8 @@ namespace beckhand::kit {
 
 namespace {
 
-constexpr float pad_mm = 4.0f;        // from a box to its text
-constexpr float text_gap_mm = 2.0f;   // between paragraphs
+constexpr float pad_mm = 4.0f;      // from a box to its text
+constexpr float text_gap_mm = 2.0f; // between paragraphs
 
 } // namespace
 
@@ -29,11 +29,15 @@ void Kit::words(Type type, std::string_view text, Tone tone) {
     const Box box = in.take(in.tall(face, lines.size()), gap);
     // The sign carries the tone; reading text keeps the full contrast of ink.
     const bool large = type != Type::body && type != Type::small;
-    const Colour colour = large ? text_of(in.palette, tone) : type == Type::small ? in.palette.quiet : in.palette.ink;
+    const Colour colour = large                 ? text_of(in.palette, tone)
+                          : type == Type::small ? in.palette.quiet
+                                                : in.palette.ink;
     draw_lines(in.ink(), in.letters, face, box.x + indent, box.y, colour, lines);
-    tone_sign(in.ink(), in.palette, tone, {box.x + sign / 2.0f, box.y + size_of(in.letters, face) * 0.52f}, sign);
+    tone_sign(in.ink(), in.palette, tone, {box.x + sign / 2.0f, box.y + size_of(in.letters, face) * 0.52f},
+              sign);
     const char* const roles[] = {"text", "text", "question", "heading", "figure"};
-    in.register_control(in.control(roles[static_cast<std::size_t>(type)], "", text, box, face, colour, in.palette.paper));
+    in.register_control(
+        in.control(roles[static_cast<std::size_t>(type)], "", text, box, face, colour, in.palette.paper));
 }
 
 void Kit::label_and_figure(std::string_view label, std::string_view figure, Tone tone) {
@@ -46,12 +50,14 @@ void Kit::label_and_figure(std::string_view label, std::string_view figure, Tone
     const auto figure_lines = in.lines(Face::strong, figure, w - sign_w);
     const float step = line_step(in.letters, Face::body);
     const float label_h = in.tall(Face::body, label_lines.size());
-    const Box box = in.take(beside ? step : label_h + in.tall(Face::strong, figure_lines.size()), in.mm(1.5f));
+    const Box box =
+        in.take(beside ? step : label_h + in.tall(Face::strong, figure_lines.size()), in.mm(1.5f));
     const Colour colour = text_of(in.palette, tone);
     draw_lines(in.ink(), in.letters, Face::body, box.x, box.y, in.palette.quiet, label_lines);
     const float x = box.x + std::max(0.0f, w - figure_w);
     const float y = beside ? box.y : box.y + label_h;
-    tone_sign(in.ink(), in.palette, tone, {x + sign / 2.0f, y + size_of(in.letters, Face::body) * 0.52f}, sign);
+    tone_sign(in.ink(), in.palette, tone, {x + sign / 2.0f, y + size_of(in.letters, Face::body) * 0.52f},
+              sign);
     draw_lines(in.ink(), in.letters, Face::strong, x + sign_w, y, colour, figure_lines);
     const std::string both = std::string(label) + ": " + std::string(figure);
     in.register_control(in.control("text", "", both, box, Face::body, colour, in.palette.paper));
@@ -72,7 +78,8 @@ void Kit::badge(std::string_view text, Tone tone) {
     const float sign = tone == Tone::plain ? 0.0f : size_of(in.letters, Face::strong) * 0.66f;
     const float indent = in.mm(2.0f) + (tone == Tone::plain ? 0.0f : sign + in.mm(1.5f));
     const auto lines = in.lines(Face::strong, text, in.here().w - indent - in.mm(2.5f));
-    Box box = in.take(capital_height(in.letters, Face::strong, lines.size()) + in.mm(4.0f), in.mm(text_gap_mm));
+    Box box =
+        in.take(capital_height(in.letters, Face::strong, lines.size()) + in.mm(4.0f), in.mm(text_gap_mm));
     float widest = 0;
     for (const std::string_view one : lines) {
         widest = std::max(widest, width_of_line(in.letters, Face::strong, one));
@@ -81,8 +88,10 @@ void Kit::badge(std::string_view text, Tone tone) {
     in.box_fill(box, in.palette.card);
     in.box_outline(box, text_of(in.palette, tone), in.m.stroke);
     tone_sign(in.ink(), in.palette, tone, {box.x + in.mm(2.0f) + sign / 2.0f, box.y + box.h / 2.0f}, sign);
-    draw_lines_centred(in.ink(), in.letters, Face::strong, box.x + indent, box.y, box.h, text_of(in.palette, tone), lines);
-    in.register_control(in.control("badge", "", text, box, Face::strong, text_of(in.palette, tone), in.palette.card));
+    draw_lines_centred(in.ink(), in.letters, Face::strong, box.x + indent, box.y, box.h,
+                       text_of(in.palette, tone), lines);
+    in.register_control(
+        in.control("badge", "", text, box, Face::strong, text_of(in.palette, tone), in.palette.card));
 }
 
 // --- things to press ---
@@ -102,11 +111,13 @@ bool Kit::answer(std::string_view id, std::string_view text, bool chosen) {
     const Touch touch = in.listen(std::move(made));
     in.box_fill(box, touch.held ? in.palette.press : ground);
     const bool strong = touch.held || chosen;
-    in.box_outline(box, strong ? in.palette.water_text : in.palette.quiet, strong ? in.mm(0.9f) : in.m.stroke);
-    draw_lines_centred(in.ink(), in.letters, Face::strong, box.x + in.mm(pad_mm), box.y, box.h, in.palette.ink, lines);
+    in.box_outline(box, strong ? in.palette.water_text : in.palette.quiet,
+                   strong ? in.mm(0.9f) : in.m.stroke);
+    draw_lines_centred(in.ink(), in.letters, Face::strong, box.x + in.mm(pad_mm), box.y, box.h,
+                       in.palette.ink, lines);
     if (chosen) {
-        tick_mark(in.ink(), in.palette.water_text, {box.x + box.w - in.mm(6.5f), box.y + box.h / 2.0f}, in.mm(5.0f),
-                  in.mm(0.9f));
+        tick_mark(in.ink(), in.palette.water_text, {box.x + box.w - in.mm(6.5f), box.y + box.h / 2.0f},
+                  in.mm(5.0f), in.mm(0.9f));
     }
     return touch.fired;
 }
@@ -114,7 +125,8 @@ bool Kit::answer(std::string_view id, std::string_view text, bool chosen) {
 bool Kit::action(std::string_view id, std::string_view text, bool enabled) {
     Inside& in = *inside_;
     const auto lines = in.lines(Face::strong, text, in.here().w - 2 * in.mm(pad_mm));
-    const float h = std::max(in.mm(15.0f), capital_height(in.letters, Face::strong, lines.size()) + 2 * in.mm(pad_mm));
+    const float h =
+        std::max(in.mm(15.0f), capital_height(in.letters, Face::strong, lines.size()) + 2 * in.mm(pad_mm));
     const Box box = in.take(h, in.m.gap);
     const Colour fill = enabled ? in.palette.water_text : in.palette.card;
     const Colour letters = enabled ? readable_on(fill, in.palette.paper, in.palette.ink) : in.palette.quiet;
@@ -125,14 +137,16 @@ bool Kit::action(std::string_view id, std::string_view text, bool enabled) {
     if (!enabled) {
         in.box_outline(box, in.palette.line, in.m.stroke);
     }
-    draw_lines_centred(in.ink(), in.letters, Face::strong, box.x + in.mm(pad_mm), box.y, box.h, letters, lines);
+    draw_lines_centred(in.ink(), in.letters, Face::strong, box.x + in.mm(pad_mm), box.y, box.h, letters,
+                       lines);
     return touch.fired;
 }
 
 bool Kit::quiet(std::string_view id, std::string_view text) {
     Inside& in = *inside_;
     const auto lines = in.lines(Face::body, text, in.here().w - 2 * in.mm(pad_mm));
-    const float h = std::max(in.m.control, capital_height(in.letters, Face::body, lines.size()) + 2 * in.mm(3.0f));
+    const float h =
+        std::max(in.m.control, capital_height(in.letters, Face::body, lines.size()) + 2 * in.mm(3.0f));
     const Box box = in.take(h, in.m.gap);
     const Touch touch =
         in.listen(in.control("quiet", id, text, box, Face::body, in.palette.water_text, in.palette.paper));
@@ -140,16 +154,19 @@ bool Kit::quiet(std::string_view id, std::string_view text) {
         in.box_fill(box, in.palette.press);
     }
     in.box_outline(box, in.palette.line, in.m.stroke);
-    draw_lines_centred(in.ink(), in.letters, Face::body, box.x + in.mm(pad_mm), box.y, box.h, in.palette.water_text, lines);
+    draw_lines_centred(in.ink(), in.letters, Face::body, box.x + in.mm(pad_mm), box.y, box.h,
+                       in.palette.water_text, lines);
     return touch.fired;
 }
 
-bool Kit::row(std::string_view id, std::string_view title, std::string_view below, std::string_view at_right, Tone tone) {
+bool Kit::row(std::string_view id, std::string_view title, std::string_view below, std::string_view at_right,
+              Tone tone) {
     Inside& in = *inside_;
     const float pad = in.mm(pad_mm), arrow = in.mm(5.0f);
     const float sign = tone == Tone::plain ? 0.0f : size_of(in.letters, Face::body) * 0.62f;
     const float right_sign = tone == Tone::plain ? 0.0f : sign + in.mm(1.5f);
-    float right_w = at_right.empty() ? right_sign : width_of_line(in.letters, Face::small, at_right) + right_sign;
+    float right_w =
+        at_right.empty() ? right_sign : width_of_line(in.letters, Face::small, at_right) + right_sign;
     float text_w = in.here().w - 2 * pad - arrow;
     // The word at the right stands beside the title when it leaves the title two thirds; else below all.
     const bool beside = right_w > 0.0f && right_w <= text_w * 0.34f;
@@ -170,7 +187,8 @@ bool Kit::row(std::string_view id, std::string_view title, std::string_view belo
     for (const std::string_view more : {below, at_right}) {
         said += more.empty() ? std::string() : ". " + std::string(more);
     }
-    const Touch touch = in.listen(in.control("row", id, said, box, Face::strong, in.palette.ink, in.palette.card));
+    const Touch touch =
+        in.listen(in.control("row", id, said, box, Face::strong, in.palette.ink, in.palette.card));
     in.box_fill(box, touch.held ? in.palette.press : in.palette.card);
     in.box_outline(box, in.palette.line, in.m.stroke);
     float y = box.y + (box.h - text_h) / 2.0f;
@@ -184,10 +202,12 @@ bool Kit::row(std::string_view id, std::string_view title, std::string_view belo
         const float right_y = under ? y : box.y + (box.h - line_step(in.letters, Face::small)) / 2.0f;
         tone_sign(in.ink(), in.palette, tone,
                   {right_x + sign / 2.0f, right_y + size_of(in.letters, Face::small) * 0.52f}, sign);
-        draw_lines(in.ink(), in.letters, Face::small, right_x + right_sign, right_y, text_of(in.palette, tone), right_lines);
+        draw_lines(in.ink(), in.letters, Face::small, right_x + right_sign, right_y,
+                   text_of(in.palette, tone), right_lines);
     }
     const ImVec2 tip{box.x + box.w - in.mm(3.5f), box.y + box.h / 2.0f};
-    const ImVec2 chevron[] = {{tip.x - in.mm(1.6f), tip.y - in.mm(1.9f)}, tip, {tip.x - in.mm(1.6f), tip.y + in.mm(1.9f)}};
+    const ImVec2 chevron[] = {
+        {tip.x - in.mm(1.6f), tip.y - in.mm(1.9f)}, tip, {tip.x - in.mm(1.6f), tip.y + in.mm(1.9f)}};
     round_line(in.ink(), in.palette.quiet, chevron, in.m.stroke);
     return touch.fired;
 }
@@ -218,7 +238,8 @@ bool Kit::tick(std::string_view id, std::string_view text, bool done) {
     return touch.fired;
 }
 
-bool Kit::fold(std::string_view id, std::string_view heading, bool open, const std::function<void()>& inside) {
+bool Kit::fold(std::string_view id, std::string_view heading, bool open,
+               const std::function<void()>& inside) {
     Inside& in = *inside_;
     // On a wide screen it stands under the drawing: detail beside the question, not below it.
     if (in.m.wide && in.flow == 1 && in.flows[0].used) {
@@ -233,18 +254,21 @@ bool Kit::fold(std::string_view id, std::string_view heading, bool open, const s
     item.open = open;
     item.order = in.controls.size();
     in.folds.push_back(item);
-    const auto known = std::find_if(in.fold_guess.begin(), in.fold_guess.end(), [&](const FoldItem& f) { return f.same(item); });
+    const auto known = std::find_if(in.fold_guess.begin(), in.fold_guess.end(),
+                                    [&](const FoldItem& f) { return f.same(item); });
     const FoldItem::Half half = known == in.fold_guess.end() ? FoldItem::whole : known->half;
 
     const float sign = in.mm(3.6f);
-    const float pad = in.mm(half == FoldItem::whole ? pad_mm : 3.0f), indent = sign + in.mm(half == FoldItem::whole ? 3.0f : 2.0f);
+    const float pad = in.mm(half == FoldItem::whole ? pad_mm : 3.0f),
+                indent = sign + in.mm(half == FoldItem::whole ? 3.0f : 2.0f);
     Box box = half == FoldItem::right ? in.fold_line : Box{};
     const float half_w = std::floor((in.here().w - in.m.gap) / 2.0f);
     const float w = half == FoldItem::whole ? in.here().w : half_w;
     const auto lines = in.lines(Face::body, heading, w - indent - 2 * pad);
     if (half != FoldItem::right) {
         const float text_h = capital_height(in.letters, Face::body, lines.size());
-        box = in.take(half == FoldItem::left ? known->h : std::max(in.m.control, text_h + 2 * in.mm(3.0f)), in.m.gap);
+        box = in.take(half == FoldItem::left ? known->h : std::max(in.m.control, text_h + 2 * in.mm(3.0f)),
+                      in.m.gap);
         in.fold_line = box;
     }
     box.x += half == FoldItem::right ? box.w - half_w : 0.0f;
@@ -256,8 +280,10 @@ bool Kit::fold(std::string_view id, std::string_view heading, bool open, const s
         in.box_fill(box, in.palette.press);
     }
     in.box_outline(box, in.palette.line, in.m.stroke);
-    plus_or_minus(in.ink(), in.palette.water_text, {box.x + pad + sign / 2.0f, box.y + box.h / 2.0f}, sign, in.mm(0.7f), !open);
-    draw_lines_centred(in.ink(), in.letters, Face::body, box.x + pad + indent, box.y, box.h, in.palette.water_text, lines);
+    plus_or_minus(in.ink(), in.palette.water_text, {box.x + pad + sign / 2.0f, box.y + box.h / 2.0f}, sign,
+                  in.mm(0.7f), !open);
+    draw_lines_centred(in.ink(), in.letters, Face::body, box.x + pad + indent, box.y, box.h,
+                       in.palette.water_text, lines);
     if (!open) {
         return touch.fired;
     }
@@ -269,7 +295,8 @@ bool Kit::fold(std::string_view id, std::string_view heading, bool open, const s
     inside();
     flow.x -= in.m.gap;
     flow.w += in.m.gap;
-    in.ink().AddRectFilled({box.x, from + in.mm(1.0f)}, {box.x + in.mm(0.8f), flow.y}, paint(in.palette.water));
+    in.ink().AddRectFilled({box.x, from + in.mm(1.0f)}, {box.x + in.mm(0.8f), flow.y},
+                           paint(in.palette.water));
     flow.last_gap = in.m.gap;
     flow.folded += flow.y - from;
     return touch.fired;
@@ -280,9 +307,11 @@ bool Kit::hold(std::string_view id, std::string_view text, float seconds) {
     const std::string_view hint = "hold down";
     const float hint_w = width_of_line(in.letters, Face::small, hint) + in.m.gap;
     const auto lines = in.lines(Face::strong, text, in.here().w - 2 * in.mm(pad_mm) - hint_w);
-    const float h = std::max(in.mm(15.0f), capital_height(in.letters, Face::strong, lines.size()) + 2 * in.mm(pad_mm));
+    const float h =
+        std::max(in.mm(15.0f), capital_height(in.letters, Face::strong, lines.size()) + 2 * in.mm(pad_mm));
     const Box box = in.take(h, in.m.gap);
-    Touch touch = in.listen(in.control("hold", id, text, box, Face::strong, in.palette.stop_text, in.palette.paper));
+    Touch touch =
+        in.listen(in.control("hold", id, text, box, Face::strong, in.palette.stop_text, in.palette.paper));
     bool fired = touch.fired && in.gesture != Gesture::press; // by key; a short touch is not enough
     const double held = in.held_for(id, touch.held);
     if (held >= 0.0) {
@@ -297,9 +326,10 @@ bool Kit::hold(std::string_view id, std::string_view text, float seconds) {
         }
     }
     in.box_outline(box, in.palette.stop_text, touch.held ? in.mm(0.9f) : in.m.stroke);
-    draw_lines_centred(in.ink(), in.letters, Face::strong, box.x + in.mm(pad_mm), box.y, box.h, in.palette.stop_text, lines);
-    draw_lines_centred(in.ink(), in.letters, Face::small, box.x + box.w - in.mm(pad_mm) - hint_w + in.m.gap, box.y, box.h,
-                       in.palette.quiet, {hint});
+    draw_lines_centred(in.ink(), in.letters, Face::strong, box.x + in.mm(pad_mm), box.y, box.h,
+                       in.palette.stop_text, lines);
+    draw_lines_centred(in.ink(), in.letters, Face::small, box.x + box.w - in.mm(pad_mm) - hint_w + in.m.gap,
+                       box.y, box.h, in.palette.quiet, {hint});
     return fired;
 }
 

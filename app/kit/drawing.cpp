@@ -8,7 +8,9 @@ namespace beckhand::kit {
 
 namespace {
 
-Colour marker_text(const Palette& palette) { return readable_on(palette.watch, palette.ink, palette.paper); }
+Colour marker_text(const Palette& palette) {
+    return readable_on(palette.watch, palette.ink, palette.paper);
+}
 
 // From the anchor to the nearest point of the box; nothing when they nearly touch. Words keep off it.
 void leader(Pencil& p, const Box& box, Spot anchor, Colour colour, float stroke) {
@@ -44,13 +46,19 @@ void pencil_halo(const Pencil& p, std::span<const ImVec2> points, float width) {
     round_line(p.ink, p.palette.watch, points, width);
 }
 
-float tag_height(const Pencil& p) { return p.m.heading + p.mm(0.8f); }
-float tag_width(const Pencil& p, std::string_view name) { return p.kit.width_of(Type::heading, name) + 2 * p.mm(1.6f); }
+float tag_height(const Pencil& p) {
+    return p.m.heading + p.mm(0.8f);
+}
+float tag_width(const Pencil& p, std::string_view name) {
+    return p.kit.width_of(Type::heading, name) + 2 * p.mm(1.6f);
+}
 
 void pencil_tag_at(Pencil& p, std::string_view name, const Box& box) {
     p.ink.AddRectFilled({box.x, box.y}, {box.x + box.w, box.y + box.h}, paint(p.palette.watch), p.mm(1.0f));
-    p.ink.AddRect({box.x, box.y}, {box.x + box.w, box.y + box.h}, paint(p.palette.ink), p.mm(1.0f), 0, p.m.stroke);
-    p.kit.write(box.x + p.mm(1.6f), box.y + (box.h - p.m.heading) / 2.0f, Type::heading, marker_text(p.palette), name);
+    p.ink.AddRect({box.x, box.y}, {box.x + box.w, box.y + box.h}, paint(p.palette.ink), p.mm(1.0f), 0,
+                  p.m.stroke);
+    p.kit.write(box.x + p.mm(1.6f), box.y + (box.h - p.m.heading) / 2.0f, Type::heading,
+                marker_text(p.palette), name);
     p.taken.push_back(box);
     p.words.push_back(box);
 }
@@ -58,9 +66,11 @@ void pencil_tag_at(Pencil& p, std::string_view name, const Box& box) {
 void pencil_tag(Pencil& p, std::string_view name, Spot centre, float rx, float ry, Spot prefer) {
     std::vector<Box> taken = p.taken;
     taken.push_back({centre.x - rx, centre.y - ry, 2 * rx, 2 * ry});
-    const Box box = place_label(tag_width(p, name), tag_height(p), centre, prefer, p.frame, taken, p.words).box;
+    const Box box =
+        place_label(tag_width(p, name), tag_height(p), centre, prefer, p.frame, taken, p.words).box;
     // The leader starts on the ring, where it is nearest to the tag.
-    const float dx = std::clamp(centre.x, box.x, box.x + box.w) - centre.x, dy = std::clamp(centre.y, box.y, box.y + box.h) - centre.y;
+    const float dx = std::clamp(centre.x, box.x, box.x + box.w) - centre.x,
+                dy = std::clamp(centre.y, box.y, box.y + box.h) - centre.y;
     const float far = std::max(0.001f, std::hypot(dx / std::max(rx, 1.0f), dy / std::max(ry, 1.0f)));
     if (far > 1.0f) {
         leader(p, box, {centre.x + dx / far, centre.y + dy / far}, p.palette.ink, p.mm(0.7f));
@@ -69,7 +79,8 @@ void pencil_tag(Pencil& p, std::string_view name, Spot centre, float rx, float r
 }
 
 void pencil_label(Pencil& p, std::string_view text, Spot anchor, Spot prefer) {
-    const Placed placed = place_label(p.kit.width_of(Type::small, text), p.m.small, anchor, prefer, p.frame, p.taken, p.words);
+    const Placed placed =
+        place_label(p.kit.width_of(Type::small, text), p.m.small, anchor, prefer, p.frame, p.taken, p.words);
     if (!placed.free) {
         return;
     }

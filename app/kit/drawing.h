@@ -20,9 +20,9 @@ struct Pencil {
     const Palette& palette;
     const Metrics& m;
     Box frame;
-    std::string_view lit;            // part id, or empty
-    std::vector<Box> taken{};        // where no words may stand
-    std::vector<Box> words{};        // the words that stand already
+    std::string_view lit;     // part id, or empty
+    std::vector<Box> taken{}; // where no words may stand
+    std::vector<Box> words{}; // the words that stand already
 
     [[nodiscard]] float mm(float millimetres) const { return m.mm(millimetres); }
     [[nodiscard]] bool is_lit(std::string_view part) const { return !lit.empty() && lit == part; }

@@ -22,18 +22,19 @@ struct Touch {
 
 /// A column of content that may be longer than the window it is seen through.
 struct Flow {
-    Box view;                     // what is seen
-    float x = 0, w = 0;           // the column
-    float y = 0, start = 0;       // where the next control goes; where the content began
-    float last_gap = -1;          // below the control before; negative: there is none
+    Box view;               // what is seen
+    float x = 0, w = 0;     // the column
+    float y = 0, start = 0; // where the next control goes; where the content began
+    float last_gap = -1;    // below the control before; negative: there is none
     float scroll = 0;
-    float content = 0;            // height of all of it, last frame
+    float content = 0; // height of all of it, last frame
     // What gives way so that a question fits without scrolling: the drawing, then the height of the answers.
-    float fitted = 0, folded = 0, stretched = 0;  // this frame: drawings, inside of open folds, answers over 15 mm
+    float fitted = 0, folded = 0,
+          stretched = 0; // this frame: drawings, inside of open folds, answers over 15 mm
     int answers = 0;
     bool wants_drawing = false;
-    float rest = 0;               // height of all else, last frame
-    float drawing_h = 0, answer_h = 0;            // the plan for this frame
+    float rest = 0;                    // height of all else, last frame
+    float drawing_h = 0, answer_h = 0; // the plan for this frame
     bool used = false;
     [[nodiscard]] float furthest() const { return content > view.h + 0.5f ? content - view.h : 0.0f; }
 };
@@ -42,7 +43,7 @@ struct Flow {
 struct BarItem {
     std::string id, label;
     Slot slot = Slot::left;
-    float want = 0;               // width of its text with padding
+    float want = 0; // width of its text with padding
     bool main = false;
     Box box;
 };
@@ -52,10 +53,12 @@ struct FoldItem {
     enum Half { whole, left, right };
     std::string id, heading;
     bool open = false;
-    std::size_t order = 0;        // place among the controls
+    std::size_t order = 0; // place among the controls
     Half half = whole;
-    float h = 0;                  // of the shared line
-    [[nodiscard]] bool same(const FoldItem& o) const { return id == o.id && heading == o.heading && open == o.open; }
+    float h = 0; // of the shared line
+    [[nodiscard]] bool same(const FoldItem& o) const {
+        return id == o.id && heading == o.heading && open == o.open;
+    }
 };
 
 enum class Gesture { none, press, scroll, called_off, deaf };
@@ -76,30 +79,30 @@ struct Kit::Inside {
     Gesture gesture = Gesture::none;
     bool was_down = false;
     ImVec2 pressed_at{0, 0};
-    int scrolling = -1;           // which flow follows the finger or glides
+    int scrolling = -1; // which flow follows the finger or glides
     float scroll_from = 0, finger_from = 0, speed = 0;
     double moved_at = 0, glide_since = 0;
     float moved_y = 0, glide_speed = 0, glide_from = 0;
     double deaf_until = -1;
-    std::string pressed_id;       // by key
-    std::string held_id;          // hold buttons, erase
+    std::string pressed_id; // by key
+    std::string held_id;    // hold buttons, erase
     double held_since = 0;
     bool held_done = false;
 
     // the frame
     std::string screen, screen_key, question, last_question;
-    std::array<Flow, 2> flows;    // side, main; on a tall screen both are the second
-    int flow = 1;                 // the one being filled, -1 for the bar
+    std::array<Flow, 2> flows; // side, main; on a tall screen both are the second
+    int flow = 1;              // the one being filled, -1 for the bar
     bool clip_pushed = false, in_fold = false;
     float header = 0, bar_height = 0, bar_height_guess = 0;
     std::vector<BarItem> bar_items, bar_guess;
     std::vector<FoldItem> folds, fold_guess;
-    Box fold_line;                // of the pair being drawn
+    Box fold_line; // of the pair being drawn
     bool settled = false;
     int unsettled_frames = 0;
     std::vector<Control> controls;
     std::optional<double> wake;
-    std::map<std::string, float> places;  // how far lists were scrolled
+    std::map<std::string, float> places; // how far lists were scrolled
 
     // kit.cpp
     void follow_finger();
@@ -108,20 +111,22 @@ struct Kit::Inside {
     void leave();
     void wake_after(double after);
     [[nodiscard]] Flow& here() { return flows[static_cast<std::size_t>(flow < 0 ? 1 : flow)]; }
-    [[nodiscard]] Box take(float h, float gap);     // a box across the column
+    [[nodiscard]] Box take(float h, float gap); // a box across the column
     [[nodiscard]] bool key_pressed(std::string_view id);
     void register_control(Control control);
     /// Listens for a press on a box, one millimetre above it and two below (people hit low).
-    [[nodiscard]] Touch listen(Control control, float up_mm = 1.0f, float down_mm = 2.0f, float aside_mm = 0.0f);
+    [[nodiscard]] Touch listen(Control control, float up_mm = 1.0f, float down_mm = 2.0f,
+                               float aside_mm = 0.0f);
     /// Seconds for which this control has been held; negative when it is not.
     [[nodiscard]] double held_for(std::string_view id, bool held);
 
-    void plan(Flow& one) const;   // shares out the height of a column
+    void plan(Flow& one) const; // shares out the height of a column
     void pair_folds();
 
     // bar.cpp
     void lay_out_bar();
-    [[nodiscard]] bool bar_button(std::string_view id, std::string_view text, Slot slot, bool enabled, bool main);
+    [[nodiscard]] bool bar_button(std::string_view id, std::string_view text, Slot slot, bool enabled,
+                                  bool main);
 
     // short ways
     [[nodiscard]] ImDrawList& ink() const { return *ImGui::GetWindowDrawList(); }

@@ -32,8 +32,8 @@ Section section_of(const Site& site) {
     const double fall = length_of(site.fall, usual_fall);
     const double lift_true = length_of(site.lift, usual_lift_per_fall * fall);
     const double lift = kept_between(lift_true, 1.2 * fall, 2.6 * fall, s.heights_true);
-    const double drive = kept_between(length_of(site.drive_length, usual_length_per_fall * fall), 1.3 * fall, 12.0 * fall,
-                                      s.lengths_true);
+    const double drive = kept_between(length_of(site.drive_length, usual_length_per_fall * fall), 1.3 * fall,
+                                      12.0 * fall, s.lengths_true);
     s.heights_true = s.heights_true && site.fall && site.lift;
     s.lengths_true = s.lengths_true && site.drive_length && site.delivery_length;
 
@@ -52,14 +52,15 @@ Section section_of(const Site& site) {
     const double delivery_run = kept_between(level, 0.7 * run, 1.1 * run, s.lengths_true);
     const double summit_true = length_of(site.delivery_summit, lift_true);
     const bool hump = summit_true > lift_true * 1.001;
-    const double summit = hump ? kept_between(lift * summit_true / lift_true, 1.12 * lift, 1.4 * lift, s.heights_true) : lift;
+    const double summit =
+        hump ? kept_between(lift * summit_true / lift_true, 1.12 * lift, 1.4 * lift, s.heights_true) : lift;
     s.tank = {s.delivery_foot.x + delivery_run, lift};
     s.summit = hump ? Section::Point{s.delivery_foot.x + 0.66 * delivery_run, summit} : s.tank;
 
     s.drive_pipe = {s.intake, s.drive_foot};
     // Up the slope to the foot of the tank, then up its wall.
     const double under = 0.09 * fall, bank = 0.16 * run, shelf = 0.16 * run;
-    const double floor = 0.78 * lift - under;           // the tank stands here; its outlet is at the lift
+    const double floor = 0.78 * lift - under; // the tank stands here; its outlet is at the lift
     s.delivery_pipe = {s.delivery_foot, {s.delivery_foot.x + 0.18 * delivery_run, 0.12 * lift}};
     if (hump) {
         s.delivery_pipe.push_back(s.summit);
@@ -67,9 +68,11 @@ Section section_of(const Site& site) {
     s.delivery_pipe.push_back({s.delivery_foot.x + 0.92 * delivery_run, floor + under});
     s.delivery_pipe.push_back(s.tank);
 
-    // The ground lies a little under the pipes: bank, pool, slope, the pump's hollow, slope, the tank's shelf.
-    s.ground = {{-1.5 * bank, 1.12 * fall}, {-1.15 * bank, 1.10 * fall}, {-0.95 * bank, mouth - 2.2 * under},
-                {0.0, mouth - 2.2 * under}, {run * 0.93, -0.6 * under}, {run, -1.9 * under},
+    // The ground lies a little under the pipes: bank, pool, slope, the pump's hollow, slope, the tank's
+    // shelf.
+    s.ground = {{-1.5 * bank, 1.12 * fall},          {-1.15 * bank, 1.10 * fall},
+                {-0.95 * bank, mouth - 2.2 * under}, {0.0, mouth - 2.2 * under},
+                {run * 0.93, -0.6 * under},          {run, -1.9 * under},
                 {s.delivery_foot.x, -1.9 * under}};
     for (std::size_t i = 1; i + 2 < s.delivery_pipe.size(); ++i) {
         s.ground.push_back({s.delivery_pipe[i].x, s.delivery_pipe[i].y - under});

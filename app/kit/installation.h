@@ -11,13 +11,16 @@
 
 namespace beckhand::kit {
 
-/// Points in metres: x along the ground from the intake, y up from the waste valve. Pure; tested without a screen.
+/// Points in metres: x along the ground from the intake, y up from the waste valve. Pure; tested without a
+/// screen.
 struct Section {
-    struct Point { double x = 0, y = 0; };
+    struct Point {
+        double x = 0, y = 0;
+    };
     Point intake, drive_foot, pump, vessel_top, delivery_foot, summit, tank;
     std::vector<Point> ground, drive_pipe, delivery_pipe;
-    double left = 0, width = 1, top = 1, bottom = 0;    // bounds: left .. left + width, bottom .. top
-    bool heights_true = true, lengths_true = true;      // false: drawn nearer together to stay readable
+    double left = 0, width = 1, top = 1, bottom = 0; // bounds: left .. left + width, bottom .. top
+    bool heights_true = true, lengths_true = true;   // false: drawn nearer together to stay readable
 };
 [[nodiscard]] Section section_of(const Site& site);
 

@@ -74,30 +74,40 @@ void draw_pump_sign(const Pencil& p, const PumpSign& s) {
 
     // Waste valve: a seat on the body, the disc hanging open below its stop, the stem above.
     const Colour valve = p.shade(p.palette.ink, "waste_valve");
-    p.ink.AddRectFilled({s.valve.x - 1.9f * u, s.valve.y - 1.3f * u}, {s.valve.x + 1.9f * u, s.valve.y + 0.4f * u}, paint(valve));
-    p.ink.AddRectFilled({s.valve.x - 1.1f * u, s.valve.y - 1.3f * u}, {s.valve.x + 1.1f * u, s.valve.y + 0.6f * u},
+    p.ink.AddRectFilled({s.valve.x - 1.9f * u, s.valve.y - 1.3f * u},
+                        {s.valve.x + 1.9f * u, s.valve.y + 0.4f * u}, paint(valve));
+    p.ink.AddRectFilled({s.valve.x - 1.1f * u, s.valve.y - 1.3f * u},
+                        {s.valve.x + 1.1f * u, s.valve.y + 0.6f * u},
                         paint(p.shade(p.palette.water, "waste_valve")));
-    p.ink.AddLine({s.valve.x, s.valve.y - 4.4f * u}, {s.valve.x, s.valve.y + 0.2f * u}, paint(valve), std::max(p.mm(0.5f), 0.7f * u));
-    p.ink.AddLine({s.valve.x - 1.1f * u, s.valve.y - 4.2f * u}, {s.valve.x + 1.1f * u, s.valve.y - 4.2f * u}, paint(valve),
-                  std::max(p.mm(0.5f), 0.8f * u));
+    p.ink.AddLine({s.valve.x, s.valve.y - 4.4f * u}, {s.valve.x, s.valve.y + 0.2f * u}, paint(valve),
+                  std::max(p.mm(0.5f), 0.7f * u));
+    p.ink.AddLine({s.valve.x - 1.1f * u, s.valve.y - 4.2f * u}, {s.valve.x + 1.1f * u, s.valve.y - 4.2f * u},
+                  paint(valve), std::max(p.mm(0.5f), 0.8f * u));
     for (const float side : {-1.0f, 1.0f}) { // what it spills
         const ImVec2 from{s.valve.x + side * 1.4f * u, s.valve.y - 1.5f * u};
-        p.ink.AddBezierQuadratic(from, {from.x + side * 1.0f * u, from.y - 1.9f * u}, {from.x + side * 1.9f * u, from.y + 1.0f * u},
-                                 paint(p.shade(p.palette.water, "waste_valve")), std::max(p.mm(0.4f), 0.55f * u));
+        p.ink.AddBezierQuadratic(from, {from.x + side * 1.0f * u, from.y - 1.9f * u},
+                                 {from.x + side * 1.9f * u, from.y + 1.0f * u},
+                                 paint(p.shade(p.palette.water, "waste_valve")),
+                                 std::max(p.mm(0.4f), 0.55f * u));
     }
 
     // Vessel: air above, water below, the check valve at its foot.
     const Colour vessel = p.shade(p.palette.ink, "air_vessel");
-    const ImVec2 low{s.vessel.x - s.vessel_r, s.vessel.y - s.vessel_h / 2.0f}, high{s.vessel.x + s.vessel_r, s.vessel.y + s.vessel_h / 2.0f};
-    p.ink.AddRectFilled({low.x - wall, low.y - wall}, {high.x + wall, high.y + wall}, paint(vessel), s.vessel_r + wall,
-                        ImDrawFlags_RoundCornersTop);
+    const ImVec2 low{s.vessel.x - s.vessel_r, s.vessel.y - s.vessel_h / 2.0f},
+        high{s.vessel.x + s.vessel_r, s.vessel.y + s.vessel_h / 2.0f};
+    p.ink.AddRectFilled({low.x - wall, low.y - wall}, {high.x + wall, high.y + wall}, paint(vessel),
+                        s.vessel_r + wall, ImDrawFlags_RoundCornersTop);
     p.ink.AddRectFilled(low, high, paint(p.palette.paper), s.vessel_r, ImDrawFlags_RoundCornersTop);
-    p.ink.AddRectFilled({low.x, s.vessel.y + s.vessel_h * 0.02f}, high, paint(p.shade(p.palette.water, "air_vessel")));
+    p.ink.AddRectFilled({low.x, s.vessel.y + s.vessel_h * 0.02f}, high,
+                        paint(p.shade(p.palette.water, "air_vessel")));
     const Colour check = p.shade(p.palette.ink, "check_valve");
-    p.ink.AddRectFilled({s.check.x - s.vessel_r - wall, s.check.y - 0.5f * u}, {s.check.x + s.vessel_r + wall, s.check.y + 0.35f * u}, paint(check));
-    p.ink.AddRectFilled({s.check.x - 1.0f * u, s.check.y - 0.5f * u}, {s.check.x + 1.0f * u, s.check.y + 0.35f * u},
+    p.ink.AddRectFilled({s.check.x - s.vessel_r - wall, s.check.y - 0.5f * u},
+                        {s.check.x + s.vessel_r + wall, s.check.y + 0.35f * u}, paint(check));
+    p.ink.AddRectFilled({s.check.x - 1.0f * u, s.check.y - 0.5f * u},
+                        {s.check.x + 1.0f * u, s.check.y + 0.35f * u},
                         paint(p.shade(p.palette.water, "check_valve")));
-    p.ink.AddLine({s.check.x - 1.5f * u, s.check.y - 0.9f * u}, {s.check.x + 1.4f * u, s.check.y - 1.7f * u}, paint(check), std::max(p.mm(0.5f), 0.6f * u));
+    p.ink.AddLine({s.check.x - 1.5f * u, s.check.y - 0.9f * u}, {s.check.x + 1.4f * u, s.check.y - 1.7f * u},
+                  paint(check), std::max(p.mm(0.5f), 0.6f * u));
 }
 
 /// A height between two levels: the upper level dashed, an arrow at both ends.
@@ -107,8 +117,10 @@ void draw_height(Pencil& p, std::string_view part, float x, float from_y, float 
     if (p.is_lit(part)) {
         pencil_halo(p, line, p.mm(2.6f));
     }
-    dashed(p.ink, p.shade(p.palette.line, part), {x, from_y}, {level_to, from_y}, std::max(1.0f, p.mm(0.35f)), p.mm(1.2f));
-    const Colour on_halo = p.is_lit(part) ? readable_on(p.palette.watch, p.palette.ink, p.palette.paper) : colour;
+    dashed(p.ink, p.shade(p.palette.line, part), {x, from_y}, {level_to, from_y}, std::max(1.0f, p.mm(0.35f)),
+           p.mm(1.2f));
+    const Colour on_halo =
+        p.is_lit(part) ? readable_on(p.palette.watch, p.palette.ink, p.palette.paper) : colour;
     const float mid = (from_y + to_y) / 2.0f;
     pencil_arrow(p, {x, mid}, {x, from_y}, on_halo, p.m.stroke);
     pencil_arrow(p, {x, mid}, {x, to_y}, on_halo, p.m.stroke);
@@ -141,7 +153,9 @@ Ring ring_of(const Pencil& p, const PumpSign& pump, const Box& pool, const Box& 
         return {{pump.inlet.x + 5.9f * u, pump.inlet.y}, 7.6f * u, 3.0f * u};
     }
     if (p.is_lit("tank")) {
-        return {{vat.x + vat.w / 2.0f, vat.y + vat.h / 2.0f}, vat.w * 0.6f + p.mm(1.6f), vat.h * 0.6f + p.mm(2.0f)};
+        return {{vat.x + vat.w / 2.0f, vat.y + vat.h / 2.0f},
+                vat.w * 0.6f + p.mm(1.6f),
+                vat.h * 0.6f + p.mm(2.0f)};
     }
     return {};
 }
@@ -160,7 +174,8 @@ ImVec2 along(const std::vector<ImVec2>& points, float share) {
         const float piece = std::hypot(points[i].x - points[i - 1].x, points[i].y - points[i - 1].y);
         if (left <= piece && piece > 0.0f) {
             const float t = left / piece;
-            return {points[i - 1].x + (points[i].x - points[i - 1].x) * t, points[i - 1].y + (points[i].y - points[i - 1].y) * t};
+            return {points[i - 1].x + (points[i].x - points[i - 1].x) * t,
+                    points[i - 1].y + (points[i].y - points[i - 1].y) * t};
         }
         left -= piece;
     }
@@ -181,7 +196,8 @@ std::string describe(const Site& site, std::string_view part, Units units) {
 } // namespace
 
 std::string_view part_name(std::string_view part) {
-    const auto found = std::find_if(names.begin(), names.end(), [part](const PartName& n) { return n.part == part; });
+    const auto found =
+        std::find_if(names.begin(), names.end(), [part](const PartName& n) { return n.part == part; });
     return found == names.end() ? std::string_view() : found->name;
 }
 
@@ -196,7 +212,8 @@ void draw_installation(Kit& kit, const Site& site, std::string_view part, Units 
     // The bottom line names the heights. A drawing much taller than wide would only stretch them.
     const bool height_lit = lit == "fall" || lit == "lift";
     const float bottom_line = (height_lit ? tag_height(p) : p.m.small) + p.mm(0.6f);
-    const float h = std::min(frame.h, frame.w * 0.85f) - bottom_line - p.mm(1.0f), aside = p.mm(3.2f), aside_right = p.mm(3.0f);
+    const float h = std::min(frame.h, frame.w * 0.85f) - bottom_line - p.mm(1.0f), aside = p.mm(3.2f),
+                aside_right = p.mm(4.8f);
     const Place place{section, frame.x + aside, frame.y + p.mm(1.0f), frame.w - aside - aside_right, h};
     const float words_y = place.y + h + p.mm(0.6f);
     p.frame = {frame.x, frame.y, frame.w, words_y - frame.y};
@@ -207,19 +224,22 @@ void draw_installation(Kit& kit, const Site& site, std::string_view part, Units 
     const double fall = section.intake.y / 0.88;
     const ImVec2 bank = ground[1], bottom = ground[3];
     const float surface = place.at({0.0, fall}).y;
-    const float water_left = ground[1].x + (ground[2].x - ground[1].x) * (surface - bank.y) / std::max(1.0f, ground[2].y - bank.y);
+    const float water_left =
+        ground[1].x + (ground[2].x - ground[1].x) * (surface - bank.y) / std::max(1.0f, ground[2].y - bank.y);
     const ImVec2 mouth = place.at(section.intake);
     const float wall_x = mouth.x + p.mm(1.4f); // the header's wall holds the pool
     const ImVec2 pool[] = {{water_left, surface}, {wall_x, surface}, {wall_x, bottom.y}, ground[2]};
     const Colour pool_water = p.shade(p.palette.water, "intake");
     p.ink.AddConvexPolyFilled(pool, 4, paint(mix(pool_water, p.palette.paper, 0.55f)));
     p.ink.AddLine(pool[0], pool[1], paint(pool_water), p.mm(0.7f));
-    p.ink.AddLine({wall_x, surface - p.mm(1.6f)}, {wall_x, bottom.y}, paint(p.shade(p.palette.ink, "intake")), p.mm(1.2f));
+    p.ink.AddLine({wall_x, surface - p.mm(1.6f)}, {wall_x, bottom.y}, paint(p.shade(p.palette.ink, "intake")),
+                  p.mm(1.2f));
 
     // Pump first in the reckoning: the pipes end at it.
     const ImVec2 foot = place.at(section.drive_foot), tank = place.at(section.tank);
     const float room = place.at(section.delivery_foot).x - foot.x;
-    const PumpSign pump = pump_sign(foot, std::clamp(room, p.mm(11.0f), std::max(p.mm(11.0f), 0.32f * h * 13.0f / 12.0f)));
+    const PumpSign pump =
+        pump_sign(foot, std::clamp(room, p.mm(11.0f), std::max(p.mm(11.0f), 0.32f * h * 13.0f / 12.0f)));
     const std::vector<ImVec2> drive = {mouth, foot};
     std::vector<ImVec2> delivery = place.all(section.delivery_pipe);
     delivery.front() = pump.outlet;
@@ -234,39 +254,53 @@ void draw_installation(Kit& kit, const Site& site, std::string_view part, Units 
     if (p.is_lit("delivery")) {
         pencil_halo(p, delivery, p.mm(3.8f));
     }
-    pencil_pipe(p, drive, p.mm(1.6f), p.shade(p.palette.ink, "drive_pipe"), p.shade(p.palette.water, "drive_pipe"));
-    pencil_pipe(p, delivery, p.mm(0.8f), p.shade(p.palette.ink, "delivery"), p.shade(p.palette.water, "delivery"));
+    pencil_pipe(p, drive, p.mm(1.6f), p.shade(p.palette.ink, "drive_pipe"),
+                p.shade(p.palette.water, "drive_pipe"));
+    pencil_pipe(p, delivery, p.mm(0.8f), p.shade(p.palette.ink, "delivery"),
+                p.shade(p.palette.water, "delivery"));
 
     // Strainer at the mouth.
     const Colour strainer = p.shade(p.palette.ink, "intake");
     for (const float dx : {-2.6f, -1.6f, -0.6f}) {
-        p.ink.AddLine({mouth.x + p.mm(dx), mouth.y - p.mm(1.4f)}, {mouth.x + p.mm(dx), mouth.y + p.mm(1.4f)}, paint(strainer), p.mm(0.45f));
+        p.ink.AddLine({mouth.x + p.mm(dx), mouth.y - p.mm(1.4f)}, {mouth.x + p.mm(dx), mouth.y + p.mm(1.4f)},
+                      paint(strainer), p.mm(0.45f));
     }
 
     // Tank on its shelf, filled from above.
     const float shelf_right = ground.back().x, shelf_y = ground.back().y;
-    const Box vat{tank.x + p.mm(0.8f), tank.y + p.mm(0.6f), std::max(p.mm(5.0f), std::min(shelf_right, frame.x + frame.w - p.mm(4.2f)) - tank.x - p.mm(0.8f)), shelf_y - tank.y - p.mm(0.6f)};
+    const Box vat{
+        tank.x + p.mm(0.8f), tank.y + p.mm(0.6f),
+        std::max(p.mm(3.6f), std::min(shelf_right, frame.x + frame.w - p.mm(4.2f)) - tank.x - p.mm(0.8f)),
+        shelf_y - tank.y - p.mm(0.6f)};
     const Colour vat_ink = p.shade(p.palette.ink, "tank");
-    p.ink.AddRectFilled({vat.x, vat.y + vat.h * 0.38f}, {vat.x + vat.w, vat.y + vat.h}, paint(mix(p.shade(p.palette.water, "tank"), p.palette.paper, 0.55f)));
-    p.ink.AddLine({vat.x, vat.y + vat.h * 0.38f}, {vat.x + vat.w, vat.y + vat.h * 0.38f}, paint(p.shade(p.palette.water, "tank")), p.mm(0.6f));
-    const ImVec2 shell[] = {{vat.x, vat.y}, {vat.x, vat.y + vat.h}, {vat.x + vat.w, vat.y + vat.h}, {vat.x + vat.w, vat.y}};
+    p.ink.AddRectFilled({vat.x, vat.y + vat.h * 0.38f}, {vat.x + vat.w, vat.y + vat.h},
+                        paint(mix(p.shade(p.palette.water, "tank"), p.palette.paper, 0.55f)));
+    p.ink.AddLine({vat.x, vat.y + vat.h * 0.38f}, {vat.x + vat.w, vat.y + vat.h * 0.38f},
+                  paint(p.shade(p.palette.water, "tank")), p.mm(0.6f));
+    const ImVec2 shell[] = {
+        {vat.x, vat.y}, {vat.x, vat.y + vat.h}, {vat.x + vat.w, vat.y + vat.h}, {vat.x + vat.w, vat.y}};
     round_line(p.ink, vat_ink, shell, p.mm(0.7f));
     const ImVec2 spout[] = {tank, {vat.x + p.mm(2.2f), tank.y}};
-    pencil_pipe(p, spout, p.mm(0.8f), p.shade(p.palette.ink, "delivery"), p.shade(p.palette.water, "delivery"));
+    pencil_pipe(p, spout, p.mm(0.8f), p.shade(p.palette.ink, "delivery"),
+                p.shade(p.palette.water, "delivery"));
     draw_pump_sign(p, pump);
 
     // Where no words may stand.
     const float u = pump.bore / 2.6f;
     add_along(p.taken, {drive[0].x, drive[0].y}, {drive[1].x, drive[1].y}, p.mm(3.5f));
     for (std::size_t i = 1; i < delivery.size(); ++i) {
-        add_along(p.taken, {delivery[i - 1].x, delivery[i - 1].y}, {delivery[i].x, delivery[i].y}, p.mm(3.0f));
+        add_along(p.taken, {delivery[i - 1].x, delivery[i - 1].y}, {delivery[i].x, delivery[i].y},
+                  p.mm(3.0f));
     }
     for (std::size_t i = 1; i < ground.size(); ++i) {
-        add_along(p.taken, {ground[i - 1].x, ground[i - 1].y + p.mm(1.0f)}, {ground[i].x, ground[i].y + p.mm(1.0f)}, p.mm(2.6f));
+        add_along(p.taken, {ground[i - 1].x, ground[i - 1].y + p.mm(1.0f)},
+                  {ground[i].x, ground[i].y + p.mm(1.0f)}, p.mm(2.6f));
     }
-    p.taken.push_back({pool[0].x, surface - p.mm(1.0f), wall_x - pool[0].x + p.mm(1.5f), bottom.y - surface + p.mm(1.0f)});
+    p.taken.push_back(
+        {pool[0].x, surface - p.mm(1.0f), wall_x - pool[0].x + p.mm(1.5f), bottom.y - surface + p.mm(1.0f)});
     p.taken.push_back({vat.x, tank.y - p.mm(1.0f), vat.w, vat.h + p.mm(1.5f)});
-    p.taken.push_back({pump.inlet.x, pump.vessel.y - pump.vessel_h / 2 - p.mm(0.5f), 11.8f * u, foot.y - pump.vessel.y + pump.vessel_h / 2 + p.mm(2.5f)});
+    p.taken.push_back({pump.inlet.x, pump.vessel.y - pump.vessel_h / 2 - p.mm(0.5f), 11.8f * u,
+                       foot.y - pump.vessel.y + pump.vessel_h / 2 + p.mm(2.5f)});
 
     // Heights: the fall under the pool, the lift under the tank.
     const float level = foot.y;
@@ -279,7 +313,8 @@ void draw_installation(Kit& kit, const Site& site, std::string_view part, Units 
     draw_height(p, "lift", lift_x, tank.y, level, vat.x + vat.w);
 
     // Words of the heights, each under its arrow.
-    const auto height_words = [&](std::string_view part_id, std::string_view word, const std::optional<Length>& length, bool at_right) {
+    const auto height_words = [&](std::string_view part_id, std::string_view word,
+                                  const std::optional<Length>& length, bool at_right) {
         const std::string text = with_length(word, length, units);
         const bool marked = p.is_lit(part_id);
         const float w = marked ? tag_width(p, text) : kit.width_of(Type::small, text);
@@ -295,26 +330,35 @@ void draw_installation(Kit& kit, const Site& site, std::string_view part, Units 
 
     // The mark on the part that is asked about, and its name.
     const ImVec2 drive_mid = along(drive, 0.5f), delivery_mid = along(delivery, 0.5f);
-    const Ring ring = ring_of(p, pump, {(pool[0].x + wall_x) / 2.0f, (surface + bottom.y) / 2.0f, wall_x - pool[0].x, bottom.y - surface}, vat);
+    const Ring ring = ring_of(
+        p, pump,
+        {(pool[0].x + wall_x) / 2.0f, (surface + bottom.y) / 2.0f, wall_x - pool[0].x, bottom.y - surface},
+        vat);
     if (ring.rx > 0.0f) {
         pencil_ring(p, {ring.centre.x, ring.centre.y}, ring.rx, ring.ry);
         pencil_tag(p, part_name(lit), ring.centre, ring.rx, ring.ry, {0.0f, -1.0f});
     } else if (lit == "drive_pipe") {
-        pencil_tag(p, with_length(part_name(lit), site.drive_length, units), {drive_mid.x, drive_mid.y}, p.mm(2.5f), p.mm(2.5f), {0.3f, -0.95f});
+        pencil_tag(p, with_length(part_name(lit), site.drive_length, units), {drive_mid.x, drive_mid.y},
+                   p.mm(2.5f), p.mm(2.5f), {0.3f, -0.95f});
     } else if (lit == "delivery") {
-        pencil_tag(p, with_length(part_name(lit), site.delivery_length, units), {delivery_mid.x, delivery_mid.y}, p.mm(2.0f), p.mm(2.0f), {-0.6f, -0.8f});
+        pencil_tag(p, with_length(part_name(lit), site.delivery_length, units),
+                   {delivery_mid.x, delivery_mid.y}, p.mm(2.0f), p.mm(2.0f), {-0.6f, -0.8f});
     }
     const bool roomy = frame.h > p.mm(50.0f);
     if (roomy || lit.empty()) {
         if (lit != "delivery") {
-            pencil_label(p, with_length("Delivery pipe", site.delivery_length, units), {delivery_mid.x, delivery_mid.y - p.mm(1.0f)}, {-0.7f, -0.7f});
+            pencil_label(p, with_length("Delivery pipe", site.delivery_length, units),
+                         {delivery_mid.x, delivery_mid.y - p.mm(1.0f)}, {-0.7f, -0.7f});
         }
         if (lit != "drive_pipe") {
-            pencil_label(p, with_length("Drive pipe", site.drive_length, units), {drive_mid.x, drive_mid.y - p.mm(1.4f)}, {0.4f, -0.9f});
+            pencil_label(p, with_length("Drive pipe", site.drive_length, units),
+                         {drive_mid.x, drive_mid.y - p.mm(1.4f)}, {0.4f, -0.9f});
         }
     }
     const std::string_view honest = section.heights_true ? "heights to scale" : "not to scale";
-    const Box note = place_label(kit.width_of(Type::small, honest), p.m.small, {frame.x, frame.y}, {0.0f, 0.0f}, p.frame, p.taken).box;
+    const Box note = place_label(kit.width_of(Type::small, honest), p.m.small, {frame.x, frame.y},
+                                 {0.0f, 0.0f}, p.frame, p.taken)
+                         .box;
     kit.write(note.x, note.y, Type::small, p.palette.quiet, honest);
 }
 

@@ -28,29 +28,33 @@ struct ImFont;
 
 namespace beckhand::kit {
 
-struct Box { float x = 0, y = 0, w = 0, h = 0; };
-struct Colour { std::uint8_t r = 0, g = 0, b = 0, a = 255; };
+struct Box {
+    float x = 0, y = 0, w = 0, h = 0;
+};
+struct Colour {
+    std::uint8_t r = 0, g = 0, b = 0, a = 255;
+};
 
 enum class Theme { paper, dusk, night };
-enum class Type { small, body, question, heading, figure };      // letter sizes, by what the text is for
-enum class Tone { plain, good, watch, stop, water, unknown };    // never by colour alone: each has a shape
-enum class Slot { left, middle, right };                         // places in the bottom bar
+enum class Type { small, body, question, heading, figure };   // letter sizes, by what the text is for
+enum class Tone { plain, good, watch, stop, water, unknown }; // never by colour alone: each has a shape
+enum class Slot { left, middle, right };                      // places in the bottom bar
 
 /// Named colours. Contrast is tested: ink and figures 15:1 on paper, other text 7:1, lines 4.5:1.
 struct Palette {
-    Colour paper, card, ink, quiet, line, water, water_text, good, good_text, watch, watch_text, stop, stop_text,
-        press, earth;
+    Colour paper, card, ink, quiet, line, water, water_text, good, good_text, watch, watch_text, stop,
+        stop_text, press, earth;
 };
 [[nodiscard]] Palette palette_of(Theme theme);
-[[nodiscard]] double contrast(Colour a, Colour b);   // WCAG 2 relative luminance ratio, 1..21
+[[nodiscard]] double contrast(Colour a, Colour b); // WCAG 2 relative luminance ratio, 1..21
 
 /// Sizes in pixels, from millimetres (section 3 of the field figures: answers 17 mm high, keys 17 mm, gap
 /// 3 mm, capitals 2.6 mm body and 3.5 mm question on a phone, 3.8 and 5.2 mm on a tablet).
 struct Metrics {
     float px_per_mm = 6.3f;
-    bool tablet = false;        // shorter side of 110 mm and more
-    bool wide = false;          // side region at the left
-    float small = 0, body = 0, question = 0, heading = 0, figure = 0;   // font sizes
+    bool tablet = false;                                              // shorter side of 110 mm and more
+    bool wide = false;                                                // side region at the left
+    float small = 0, body = 0, question = 0, heading = 0, figure = 0; // font sizes
     float answer = 0, control = 0, key = 0, gap = 0, edge = 0, radius = 0, stroke = 0;
     [[nodiscard]] float mm(float millimetres) const { return millimetres * px_per_mm; }
 };
@@ -58,7 +62,9 @@ struct Metrics {
 
 /// One thing a person can press or read on the frame just drawn.
 struct Control {
-    std::string screen, role, id, label;   // role: "answer", "action", "row", "tick", "key", "text", "caution", ...
+    // role: question, title, heading, text, figure, note, badge, card, caution, drawing; and what is pressed:
+    // answer, action, bar, quiet, row, tick, fold, hold, key, field
+    std::string screen, role, id, label;
     Box box;
     bool enabled = true, chosen = false, clipped = false;
     float letter_px = 0;
@@ -68,9 +74,9 @@ struct Control {
 /// What the person is typing on the keypad.
 struct Typed {
     std::string text;
-    std::string unit;        // shown beside the figure, "L/min"
-    std::string other_unit;  // offered on the unit key, may be empty
-    std::string note;        // plausible range, or what is wrong with it
+    std::string unit;       // shown beside the figure, "L/min"
+    std::string other_unit; // offered on the unit key, may be empty
+    std::string note;       // plausible range, or what is wrong with it
     bool wrong = false;
 };
 enum class KeypadPress { none, digit, erase, clear, unit, accept };
@@ -96,7 +102,8 @@ public:
     Kit& operator=(const Kit&) = delete;
 
     void set_theme(Theme theme);
-    void set_size(float width_px, float height_px, float px_per_mm, float text_scale);  // rebuilds fonts if needed
+    /// Loads the letters anew when their size changes: not within a frame.
+    void set_size(float width_px, float height_px, float px_per_mm, float text_scale);
     [[nodiscard]] const Metrics& metrics() const;
     [[nodiscard]] const Palette& palette() const;
 
@@ -109,7 +116,7 @@ public:
     /// '1'..'9' the n-th answer (or that key of the keypad), '\b' back or erase, '\r' the action or accept.
     /// Returns false when nothing on the screen takes it.
     bool press_key(char key);
-    [[nodiscard]] bool wants_letters() const;    // a text field is open
+    [[nodiscard]] bool wants_letters() const; // a text field is open
 
     // --- the frame ---
     void begin_screen(std::string_view id, std::string_view title, std::string_view note = {});
@@ -125,17 +132,20 @@ public:
     void label_and_figure(std::string_view label, std::string_view figure, Tone tone = Tone::plain);
     void space(float mm);
     void line();
-    /// A short word in a shaped badge: a disc for good, a bar for watch, a triangle for stop, a ring for unknown.
+    /// A short word in a shaped badge: a disc for good, a bar for watch, a triangle for stop, a ring for
+    /// unknown.
     void badge(std::string_view text, Tone tone);
 
     // --- things to press; true in the frame in which they were ---
     [[nodiscard]] bool answer(std::string_view id, std::string_view text, bool chosen = false);
-    [[nodiscard]] bool action(std::string_view id, std::string_view text, bool enabled = true);  // the main thing to do here
-    [[nodiscard]] bool quiet(std::string_view id, std::string_view text);                        // a smaller thing
+    /// The main thing to do here; and a smaller one.
+    [[nodiscard]] bool action(std::string_view id, std::string_view text, bool enabled = true);
+    [[nodiscard]] bool quiet(std::string_view id, std::string_view text);
     [[nodiscard]] bool row(std::string_view id, std::string_view title, std::string_view below,
                            std::string_view at_right = {}, Tone tone = Tone::plain);
     [[nodiscard]] bool tick(std::string_view id, std::string_view text, bool done);
-    /// Opens in place: the heading, and when open what `inside` draws. Returns true when pressed.
+    /// Opens in place: the heading, and when open what `inside` draws. Returns true when pressed. Two closed
+    /// ones in a row share a line of a phone; on a wide screen they stand under the drawing.
     [[nodiscard]] bool fold(std::string_view id, std::string_view heading, bool open,
                             const std::function<void()>& inside);
     [[nodiscard]] bool bar_button(std::string_view id, std::string_view text, Slot slot, bool enabled = true,
@@ -145,7 +155,8 @@ public:
     /// Figure and unit on top, keys of 17 mm below: 7 8 9 / 4 5 6 / 1 2 3 / . 0 erase. Erase held clears all.
     /// For inches a row with space and / is added ("1 1/4"). Accept is placed in the bottom bar at the right,
     /// so leave Slot::right free.
-    [[nodiscard]] KeypadPress keypad(std::string_view id, const Typed& typed, char& digit, std::string_view accept);
+    [[nodiscard]] KeypadPress keypad(std::string_view id, const Typed& typed, char& digit,
+                                     std::string_view accept);
     /// One line of free text (names, notes); true when changed.
     [[nodiscard]] bool text_field(std::string_view id, std::string_view label, std::string& text);
 
@@ -158,7 +169,8 @@ public:
     /// screen leave, at most 28 % of a tall screen; h is 0 when there is no room and the drawing folds away.
     Box canvas(float height_px, std::string_view label);
     [[nodiscard]] ImDrawList* ink();
-    void write(float x, float y, Type type, Colour colour, std::string_view text, float wrap = 0.0f);  // absolute
+    /// At an absolute place, wrapped at this width unless it is 0.
+    void write(float x, float y, Type type, Colour colour, std::string_view text, float wrap = 0.0f);
     [[nodiscard]] float width_of(Type type, std::string_view text) const;
 
     /// Registered since begin_screen; stays until the next begin_screen.

@@ -27,8 +27,8 @@ bool crosses(const Spot& from, const Spot& to, const Box& box) {
 
 } // namespace
 
-Placed place_label(float w, float h, Spot anchor, Spot prefer, const Box& bounds, const std::vector<Box>& taken,
-                   const std::vector<Box>& words) {
+Placed place_label(float w, float h, Spot anchor, Spot prefer, const Box& bounds,
+                   const std::vector<Box>& taken, const std::vector<Box>& words) {
     constexpr int directions = 24, rings = 18;
     Placed best{{bounds.x, bounds.y, w, h}, false};
     float least = 1e30f;
@@ -38,7 +38,8 @@ Placed place_label(float w, float h, Spot anchor, Spot prefer, const Box& bounds
             const float dx = std::cos(angle), dy = std::sin(angle);
             const float far = h * (0.12f + 0.35f * static_cast<float>(ring));
             // The label's nearest edge is that far away, not its middle.
-            Box box{anchor.x + dx * (far + w / 2.0f) - w / 2.0f, anchor.y + dy * (far + h / 2.0f) - h / 2.0f, w, h};
+            Box box{anchor.x + dx * (far + w / 2.0f) - w / 2.0f, anchor.y + dy * (far + h / 2.0f) - h / 2.0f,
+                    w, h};
             box.x = std::clamp(box.x, bounds.x, std::max(bounds.x, bounds.x + bounds.w - w));
             box.y = std::clamp(box.y, bounds.y, std::max(bounds.y, bounds.y + bounds.h - h));
             const Box clear{box.x - h * 0.12f, box.y, w + h * 0.24f, h};
@@ -51,7 +52,8 @@ Placed place_label(float w, float h, Spot anchor, Spot prefer, const Box& bounds
                 covered += crosses(anchor, near, other) ? h * h : 0.0f;
             }
             const float mid_x = box.x + w / 2.0f - anchor.x, mid_y = box.y + h / 2.0f - anchor.y;
-            const float away = std::hypot(std::max(0.0f, std::abs(mid_x) - w / 2.0f), std::max(0.0f, std::abs(mid_y) - h / 2.0f));
+            const float away = std::hypot(std::max(0.0f, std::abs(mid_x) - w / 2.0f),
+                                          std::max(0.0f, std::abs(mid_y) - h / 2.0f));
             const float length = std::max(1.0f, std::hypot(mid_x, mid_y));
             const bool any = prefer.x == 0.0f && prefer.y == 0.0f;
             const float turned = any ? 0.0f : 1.0f - (prefer.x * mid_x + prefer.y * mid_y) / length;
@@ -70,8 +72,8 @@ void add_along(std::vector<Box>& taken, Spot from, Spot to, float thickness) {
     const int pieces = std::max(1, static_cast<int>(length / thickness));
     for (int i = 0; i <= pieces; ++i) {
         const float t = static_cast<float>(i) / static_cast<float>(pieces);
-        taken.push_back({from.x + (to.x - from.x) * t - thickness / 2.0f, from.y + (to.y - from.y) * t - thickness / 2.0f,
-                         thickness, thickness});
+        taken.push_back({from.x + (to.x - from.x) * t - thickness / 2.0f,
+                         from.y + (to.y - from.y) * t - thickness / 2.0f, thickness, thickness});
     }
 }
 

@@ -14,14 +14,14 @@ struct Spot {
 
 struct Placed {
     Box box;
-    bool free = true;            // false: it covers something
+    bool free = true; // false: it covers something
 };
 
 /// The best place for a box of this size near the anchor. `prefer` is the direction to look in first (0, 0:
 /// any). `taken` are the boxes to stay clear of; what cannot be avoided is overlapped as little as possible.
 /// `words` are those of them that the line from the anchor to the label must not cross.
-[[nodiscard]] Placed place_label(float w, float h, Spot anchor, Spot prefer, const Box& bounds, const std::vector<Box>& taken,
-                              const std::vector<Box>& words = {});
+[[nodiscard]] Placed place_label(float w, float h, Spot anchor, Spot prefer, const Box& bounds,
+                                 const std::vector<Box>& taken, const std::vector<Box>& words = {});
 
 /// Small boxes along a line, to keep labels off it.
 void add_along(std::vector<Box>& taken, Spot from, Spot to, float thickness);

@@ -8,12 +8,13 @@ namespace beckhand::kit {
 
 namespace {
 
-constexpr float capitals = 0.617f;  // of the line height, B612
-constexpr float spacing = 1.10f;    // B612's line height is about 1.18 of the letter size, so 1.3 in all
+constexpr float capitals = 0.617f; // of the line height, B612
+constexpr float spacing = 1.10f;   // B612's line height is about 1.18 of the letter size, so 1.3 in all
 
 // Latin, and the few signs that figures and sentences use.
-constexpr ImWchar text_signs[] = {0x20,   0xFF,   0x152,  0x153,  0x2013, 0x2014, 0x2018, 0x201E, 0x2022, 0x2022,
-                                  0x2026, 0x2026, 0x2212, 0x2212, 0x2248, 0x2248, 0x2264, 0x2265, 0};
+constexpr ImWchar text_signs[] = {0x20,   0xFF,   0x152,  0x153,  0x2013, 0x2014, 0x2018,
+                                  0x201E, 0x2022, 0x2022, 0x2026, 0x2026, 0x2212, 0x2212,
+                                  0x2248, 0x2248, 0x2264, 0x2265, 0};
 // The large figure is digits and units: the atlas stays small.
 constexpr ImWchar figure_signs[] = {0x20, 0x7E, 0xB0, 0xB3, 0xBC, 0xBE, 0x2013, 0x2013, 0x2212, 0x2212, 0};
 
@@ -21,16 +22,22 @@ constexpr ImWchar figure_signs[] = {0x20, 0x7E, 0xB0, 0xB3, 0xBC, 0xBE, 0x2013, 
 
 Face face_of(Type type) {
     switch (type) {
-    case Type::small: return Face::small;
-    case Type::body: return Face::body;
-    case Type::heading: return Face::strong;
-    case Type::question: return Face::question;
-    case Type::figure: return Face::figure;
+    case Type::small:
+        return Face::small;
+    case Type::body:
+        return Face::body;
+    case Type::heading:
+        return Face::strong;
+    case Type::question:
+        return Face::question;
+    case Type::figure:
+        return Face::figure;
     }
     return Face::body;
 }
 
-Lettering load_letters(const Metrics& m, std::span<const std::byte> regular, std::span<const std::byte> bold) {
+Lettering load_letters(const Metrics& m, std::span<const std::byte> regular,
+                       std::span<const std::byte> bold) {
     ImFontAtlas& atlas = *ImGui::GetIO().Fonts;
     atlas.Clear();
     atlas.SetTexID(nullptr); // tells the renderer that its texture is old
@@ -53,9 +60,13 @@ Lettering load_letters(const Metrics& m, std::span<const std::byte> regular, std
     return letters;
 }
 
-float size_of(const Lettering& letters, Face face) { return letters.of(face)->FontSize; }
+float size_of(const Lettering& letters, Face face) {
+    return letters.of(face)->FontSize;
+}
 
-float line_step(const Lettering& letters, Face face) { return std::round(size_of(letters, face) * spacing); }
+float line_step(const Lettering& letters, Face face) {
+    return std::round(size_of(letters, face) * spacing);
+}
 
 float width_of_line(const Lettering& letters, Face face, std::string_view line) {
     if (line.empty()) {
@@ -65,7 +76,8 @@ float width_of_line(const Lettering& letters, Face face, std::string_view line) 
     return font->CalcTextSizeA(font->FontSize, 1e9f, 0.0f, line.data(), line.data() + line.size()).x;
 }
 
-std::vector<std::string_view> lines_of(const Lettering& letters, Face face, std::string_view text, float width) {
+std::vector<std::string_view> lines_of(const Lettering& letters, Face face, std::string_view text,
+                                       float width) {
     std::vector<std::string_view> lines;
     const ImFont* font = letters.of(face);
     while (!text.empty()) {

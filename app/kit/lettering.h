@@ -14,7 +14,7 @@
 
 namespace beckhand::kit {
 
-enum class Face { small, body, strong, question, figure };  // strong: bold at body size
+enum class Face { small, body, strong, question, figure }; // strong: bold at body size
 [[nodiscard]] Face face_of(Type type);
 
 struct Lettering {
@@ -31,8 +31,8 @@ struct Lettering {
 [[nodiscard]] float width_of_line(const Lettering& letters, Face face, std::string_view line);
 
 /// The lines of a text in this width; a word wider than it is cut. Width 0: only at line breaks.
-[[nodiscard]] std::vector<std::string_view> lines_of(const Lettering& letters, Face face, std::string_view text,
-                                                     float width);
+[[nodiscard]] std::vector<std::string_view> lines_of(const Lettering& letters, Face face,
+                                                     std::string_view text, float width);
 /// From the top of the first capitals to the foot of the last line.
 [[nodiscard]] float capital_height(const Lettering& letters, Face face, std::size_t lines);
 

@@ -1,5 +1,6 @@
 // The pump alone, cut open: drive pipe at the left, waste valve hanging open, check valve under the air
-// vessel, snifter beside it, delivery at the right. Drawn on a grid of 160 by 104 that is scaled to the place.
+// vessel, snifter beside it, delivery at the right. Drawn on a grid of 160 by 104 that is scaled to the
+// place.
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -19,7 +20,8 @@ struct Grid {
     float x, y, u;
 
     [[nodiscard]] ImVec2 at(float gx, float gy) const { return {x + gx * u, y + gy * u}; }
-    void fill(float x0, float y0, float x1, float y1, Colour c, float round = 0, ImDrawFlags corners = 0) const {
+    void fill(float x0, float y0, float x1, float y1, Colour c, float round = 0,
+              ImDrawFlags corners = 0) const {
         p.ink.AddRectFilled(at(x0, y0), at(x1, y1), paint(c), round * u, corners);
     }
     void stroke(float x0, float y0, float x1, float y1, Colour c, float width) const {
@@ -39,9 +41,11 @@ void draw_body(const Grid& g) {
     g.fill(0, 73, 34, 87, pipe_water);
     g.fill(34, 71, 129, 89, body_water, 3, ImDrawFlags_RoundCornersRight);
     for (const float x : {6.0f, 17.0f}) {
-        pencil_arrow(p, g.at(x, 80), g.at(x + 8.0f, 80), readable_on(pipe_water, p.palette.paper, p.palette.ink), p.m.stroke);
+        pencil_arrow(p, g.at(x, 80), g.at(x + 8.0f, 80),
+                     readable_on(pipe_water, p.palette.paper, p.palette.ink), p.m.stroke);
     }
-    pencil_arrow(p, g.at(40, 80), g.at(50, 80), readable_on(body_water, p.palette.paper, p.palette.ink), p.m.stroke);
+    pencil_arrow(p, g.at(40, 80), g.at(50, 80), readable_on(body_water, p.palette.paper, p.palette.ink),
+                 p.m.stroke);
 }
 
 void draw_waste_valve(const Grid& g) {
@@ -52,9 +56,9 @@ void draw_waste_valve(const Grid& g) {
     g.fill(50, 50, 80, 72, ink);
     g.fill(53, 55, 77, 73, inside);
     g.fill(58, 49, 72, 56, inside);
-    g.fill(54.5f, 61, 75.5f, 65, ink, 1);      // disc
-    g.stroke(65, 30, 65, 62, ink, 2.4f);       // stem
-    g.fill(60, 34, 70, 37.5f, ink, 1);         // stop and nuts
+    g.fill(54.5f, 61, 75.5f, 65, ink, 1); // disc
+    g.stroke(65, 30, 65, 62, ink, 2.4f);  // stem
+    g.fill(60, 34, 70, 37.5f, ink, 1);    // stop and nuts
     g.fill(62, 29, 68, 32, ink, 1);
     // The bracket that guides the stem.
     g.stroke(51.5f, 50, 51.5f, 42, ink, 2.0f);
@@ -71,26 +75,29 @@ void draw_waste_valve(const Grid& g) {
 void draw_vessel(const Grid& g) {
     const Pencil& p = g.p;
     const Colour ink = p.shade(p.palette.ink, "air_vessel"), water = p.shade(p.palette.water, "air_vessel");
-    const Colour pipe = p.shade(p.palette.ink, "delivery"), pipe_water = mix(p.shade(p.palette.water, "delivery"), p.palette.paper, 0.25f);
+    const Colour pipe = p.shade(p.palette.ink, "delivery"),
+                 pipe_water = mix(p.shade(p.palette.water, "delivery"), p.palette.paper, 0.25f);
     g.fill(122, 44, 160, 56, pipe);
     g.fill(92, 2, 126, 70, ink, 15, ImDrawFlags_RoundCornersTop);
     g.fill(95, 5, 123, 67, p.palette.paper, 12, ImDrawFlags_RoundCornersTop);
     g.fill(95, 34, 123, 67, mix(water, p.palette.paper, 0.25f));
     g.stroke(95, 34, 123, 34, water, 1.2f);
     g.fill(122, 46.5f, 160, 53.5f, pipe_water);
-    pencil_arrow(p, g.at(141, 50), g.at(155, 50), readable_on(pipe_water, p.palette.paper, p.palette.ink), p.m.stroke);
+    pencil_arrow(p, g.at(141, 50), g.at(155, 50), readable_on(pipe_water, p.palette.paper, p.palette.ink),
+                 p.m.stroke);
     g.fill(89, 66, 129, 72, p.shade(p.palette.ink, "body")); // flange
 }
 
 void draw_check_valve(const Grid& g) {
     const Pencil& p = g.p;
-    const Colour ink = p.shade(p.palette.ink, "check_valve"), water = mix(p.shade(p.palette.water, "check_valve"), p.palette.paper, 0.25f);
-    g.fill(93, 65, 125, 72, ink);              // seat plate
-    g.fill(99, 64.5f, 107, 72.5f, water);      // its ports
+    const Colour ink = p.shade(p.palette.ink, "check_valve"),
+                 water = mix(p.shade(p.palette.water, "check_valve"), p.palette.paper, 0.25f);
+    g.fill(93, 65, 125, 72, ink);         // seat plate
+    g.fill(99, 64.5f, 107, 72.5f, water); // its ports
     g.fill(111, 64.5f, 119, 72.5f, water);
-    g.stroke(109, 49, 109, 66, ink, 2.2f);     // guide
-    g.fill(105, 48, 113, 50.5f, ink, 1);       // stop
-    g.fill(98, 57.5f, 120, 61, ink, 1);        // disc, lifted a little
+    g.stroke(109, 49, 109, 66, ink, 2.2f); // guide
+    g.fill(105, 48, 113, 50.5f, ink, 1);   // stop
+    g.fill(98, 57.5f, 120, 61, ink, 1);    // disc, lifted a little
 }
 
 void draw_snifter(const Grid& g) {
@@ -105,11 +112,11 @@ void draw_snifter(const Grid& g) {
 
 struct Mark {
     std::string_view part;
-    float x, y, rx, ry;          // ring
-    float prefer_x, prefer_y;    // where its name goes
+    float x, y, rx, ry;       // ring
+    float prefer_x, prefer_y; // where its name goes
 };
 constexpr std::array<Mark, 7> marks = {{{"waste_valve", 65, 47, 21, 24, -0.7f, -0.7f},
-                                        {"check_valve", 109, 60, 20, 16, 1, 0.7f},
+                                        {"check_valve", 109, 60, 20, 16, 0.3f, 1},
                                         {"air_vessel", 109, 28, 22, 29, 1, -0.2f},
                                         {"snifter", 87.5f, 64, 9.5f, 14, -0.4f, -1},
                                         {"drive_pipe", 16, 80, 19, 15, 0, -1},
@@ -137,14 +144,17 @@ void name_parts(Pencil& p, const Grid& g) {
         if (p.is_lit(name.part)) {
             continue;
         }
-        const std::string_view text = name.part == "delivery" ? "Delivery" : part_name(name.part); // there is little room
+        const std::string_view text =
+            name.part == "delivery" ? "Delivery" : part_name(name.part); // there is little room
         const float w = p.kit.width_of(Type::small, text), h = p.m.small;
         const float right = p.frame.x + p.frame.w - w;
         const float x = std::clamp(g.at(name.x, 0).x - name.align * w, p.frame.x, std::max(p.frame.x, right));
-        const float y = name.row == 0 ? g.at(0, name.y).y - h / 2.0f : g.at(0, 97).y + (static_cast<float>(name.row) - 1.0f) * h * 1.05f;
+        const float y = name.row == 0 ? g.at(0, name.y).y - h / 2.0f
+                                      : g.at(0, 97).y + (static_cast<float>(name.row) - 1.0f) * h * 1.05f;
         if (name.part_y > 0.0f) {
             const ImVec2 from = g.at(name.part_x, name.part_y);
-            const ImVec2 to = name.row > 0 ? ImVec2{from.x, y + h * 0.12f} : ImVec2{name.align > 0.5f ? x + w : x - p.mm(0.6f), y + h / 2.0f};
+            const ImVec2 to = name.row > 0 ? ImVec2{from.x, y + h * 0.12f}
+                                           : ImVec2{name.align > 0.5f ? x + w : x - p.mm(0.6f), y + h / 2.0f};
             p.ink.AddLine(from, to, paint(p.palette.line), p.m.stroke * 0.8f);
         }
         p.kit.write(x, y, Type::small, p.palette.quiet, text);
@@ -152,14 +162,16 @@ void name_parts(Pencil& p, const Grid& g) {
         p.words.push_back({x, y, w, h});
     }
     const ImVec2 air = g.at(109, 19);
-    p.kit.write(air.x - p.kit.width_of(Type::small, "air") / 2.0f, air.y - p.m.small / 2.0f, Type::small, p.palette.quiet, "air");
+    p.kit.write(air.x - p.kit.width_of(Type::small, "air") / 2.0f, air.y - p.m.small / 2.0f, Type::small,
+                p.palette.quiet, "air");
 }
 
 } // namespace
 
 void draw_pump(Kit& kit, std::string_view part, float height_px) {
     const std::string_view lit = part_name(part).empty() ? std::string_view() : part;
-    std::string said = "The pump, cut open: drive pipe, waste valve, check valve, air vessel, snifter, delivery pipe.";
+    std::string said =
+        "The pump, cut open: drive pipe, waste valve, check valve, air vessel, snifter, delivery pipe.";
     said += lit.empty() ? std::string() : " Marked: " + std::string(part_name(lit)) + ".";
     const Box frame = kit.canvas(height_px, said);
     if (frame.h < kit.metrics().mm(14.0f)) {
@@ -168,9 +180,13 @@ void draw_pump(Kit& kit, std::string_view part, float height_px) {
     Pencil p{kit, *kit.ink(), kit.palette(), kit.metrics(), frame, lit};
     // Room for a line of words above and below where the place is large enough to name all parts.
     const bool roomy = frame.h > p.mm(50.0f);
-    const float below = roomy ? 1.9f * p.m.small : lit == "body" ? tag_height(p) + p.mm(1.0f) : 0.0f, above = roomy ? 1.6f * p.m.small : 0.0f;
+    const float below = roomy           ? 1.9f * p.m.small
+                        : lit == "body" ? tag_height(p) + p.mm(1.0f)
+                                        : 0.0f,
+                above = roomy ? 1.6f * p.m.small : 0.0f;
     const float u = std::min(frame.w * (roomy ? 0.78f : 1.0f) / grid_w, (frame.h - above - below) / grid_h);
-    const Grid g{p, std::round(frame.x + (frame.w - grid_w * u) / 2.0f), std::round(frame.y + (frame.h - grid_h * u + above - below) / 2.0f), u};
+    const Grid g{p, std::round(frame.x + (frame.w - grid_w * u) / 2.0f),
+                 std::round(frame.y + (frame.h - grid_h * u + above - below) / 2.0f), u};
     draw_body(g);
     draw_waste_valve(g);
     draw_vessel(g);
@@ -194,7 +210,8 @@ void draw_pump(Kit& kit, std::string_view part, float height_px) {
         const ImVec2 c = g.at(mark.x, mark.y);
         pencil_ring(p, c, mark.rx * u, mark.ry * u);
         const float far = std::hypot(mark.prefer_x, mark.prefer_y);
-        pencil_tag(p, part_name(mark.part), {c.x, c.y}, mark.rx * u, mark.ry * u, {mark.prefer_x / far, mark.prefer_y / far});
+        pencil_tag(p, part_name(mark.part), {c.x, c.y}, mark.rx * u, mark.ry * u,
+                   {mark.prefer_x / far, mark.prefer_y / far});
     }
 }
 

@@ -7,34 +7,48 @@ namespace beckhand::kit {
 
 Colour mix(Colour a, Colour b, float share) {
     const auto between = [share](std::uint8_t from, std::uint8_t to) {
-        return static_cast<std::uint8_t>(std::lround(static_cast<float>(from) * (1.0f - share) +
-                                                     static_cast<float>(to) * share));
+        return static_cast<std::uint8_t>(
+            std::lround(static_cast<float>(from) * (1.0f - share) + static_cast<float>(to) * share));
     };
     return {between(a.r, b.r), between(a.g, b.g), between(a.b, b.b), between(a.a, b.a)};
 }
 
-Colour readable_on(Colour ground, Colour a, Colour b) { return contrast(ground, a) >= contrast(ground, b) ? a : b; }
+Colour readable_on(Colour ground, Colour a, Colour b) {
+    return contrast(ground, a) >= contrast(ground, b) ? a : b;
+}
 
 Colour fill_of(const Palette& palette, Tone tone) {
     switch (tone) {
-    case Tone::plain: return palette.ink;
-    case Tone::good: return palette.good;
-    case Tone::watch: return palette.watch;
-    case Tone::stop: return palette.stop;
-    case Tone::water: return palette.water;
-    case Tone::unknown: return palette.quiet;
+    case Tone::plain:
+        return palette.ink;
+    case Tone::good:
+        return palette.good;
+    case Tone::watch:
+        return palette.watch;
+    case Tone::stop:
+        return palette.stop;
+    case Tone::water:
+        return palette.water;
+    case Tone::unknown:
+        return palette.quiet;
     }
     return palette.ink;
 }
 
 Colour text_of(const Palette& palette, Tone tone) {
     switch (tone) {
-    case Tone::plain: return palette.ink;
-    case Tone::good: return palette.good_text;
-    case Tone::watch: return palette.watch_text;
-    case Tone::stop: return palette.stop_text;
-    case Tone::water: return palette.water_text;
-    case Tone::unknown: return palette.quiet;
+    case Tone::plain:
+        return palette.ink;
+    case Tone::good:
+        return palette.good_text;
+    case Tone::watch:
+        return palette.watch_text;
+    case Tone::stop:
+        return palette.stop_text;
+    case Tone::water:
+        return palette.water_text;
+    case Tone::unknown:
+        return palette.quiet;
     }
     return palette.ink;
 }
@@ -44,7 +58,8 @@ void tone_sign(ImDrawList& ink, const Palette& palette, Tone tone, ImVec2 centre
     const float r = size / 2.0f, stroke = std::max(1.0f, size * 0.09f);
     const ImVec2 c = centre;
     switch (tone) {
-    case Tone::plain: return;
+    case Tone::plain:
+        return;
     case Tone::good:
         ink.AddCircleFilled(c, r, fill, 32);
         ink.AddCircle(c, r - stroke / 2.0f, edge, 32, stroke);
@@ -54,14 +69,15 @@ void tone_sign(ImDrawList& ink, const Palette& palette, Tone tone, ImVec2 centre
         ink.AddRect({c.x - r, c.y - r * 0.45f}, {c.x + r, c.y + r * 0.45f}, edge, 0.0f, 0, stroke);
         return;
     case Tone::stop: {
-        const ImVec2 top{c.x, c.y - r}, right{c.x + r * 1.1f, c.y + r * 0.85f}, left{c.x - r * 1.1f, c.y + r * 0.85f};
+        const ImVec2 top{c.x, c.y - r}, right{c.x + r * 1.1f, c.y + r * 0.85f},
+            left{c.x - r * 1.1f, c.y + r * 0.85f};
         ink.AddTriangleFilled(top, right, left, fill);
         ink.AddTriangle(top, right, left, edge, stroke);
         return;
     }
     case Tone::water:
-        ink.AddTriangleFilled({c.x, c.y - r}, {c.x + r * 0.60f, c.y + r * 0.02f}, {c.x - r * 0.60f, c.y + r * 0.02f},
-                              fill);
+        ink.AddTriangleFilled({c.x, c.y - r}, {c.x + r * 0.60f, c.y + r * 0.02f},
+                              {c.x - r * 0.60f, c.y + r * 0.02f}, fill);
         ink.AddCircleFilled({c.x, c.y + r * 0.32f}, r * 0.68f, fill, 32);
         return;
     case Tone::unknown:
@@ -86,8 +102,8 @@ void warning_sign(ImDrawList& ink, const Palette& palette, ImVec2 centre, float 
         ink.AddTriangle({top.x, top.y - stroke}, {right.x + stroke, right.y + stroke * 0.6f},
                         {left.x - stroke, left.y + stroke * 0.6f}, paint(palette.watch), stroke * 0.7f);
     }
-    ink.AddRectFilled({centre.x - size * 0.05f, centre.y - r * 0.30f}, {centre.x + size * 0.05f, centre.y + r * 0.30f},
-                      paint(black));
+    ink.AddRectFilled({centre.x - size * 0.05f, centre.y - r * 0.30f},
+                      {centre.x + size * 0.05f, centre.y + r * 0.30f}, paint(black));
     ink.AddCircleFilled({centre.x, centre.y + r * 0.54f}, size * 0.062f, paint(black), 16);
 }
 
@@ -113,7 +129,8 @@ void dashed(ImDrawList& ink, Colour colour, ImVec2 from, ImVec2 to, float stroke
     const float length = std::sqrt(dx * dx + dy * dy);
     for (float at = 0.0f; at < length; at += dash * 2.0f) {
         const float a = at / length, b = std::min(1.0f, (at + dash) / length);
-        ink.AddLine({from.x + dx * a, from.y + dy * a}, {from.x + dx * b, from.y + dy * b}, paint(colour), stroke);
+        ink.AddLine({from.x + dx * a, from.y + dy * a}, {from.x + dx * b, from.y + dy * b}, paint(colour),
+                    stroke);
     }
 }
 

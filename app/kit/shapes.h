@@ -10,7 +10,9 @@
 
 namespace beckhand::kit {
 
-[[nodiscard]] inline ImU32 paint(Colour c) { return IM_COL32(c.r, c.g, c.b, c.a); }
+[[nodiscard]] inline ImU32 paint(Colour c) {
+    return IM_COL32(c.r, c.g, c.b, c.a);
+}
 /// From a (share 0) to b (share 1).
 [[nodiscard]] Colour mix(Colour a, Colour b, float share);
 /// Whichever of the two reads better on the ground.
@@ -19,8 +21,8 @@ namespace beckhand::kit {
 [[nodiscard]] Colour fill_of(const Palette& palette, Tone tone);
 [[nodiscard]] Colour text_of(const Palette& palette, Tone tone);
 
-/// The shape of a tone in a square of this size around the centre: disc good, bar watch, triangle stop, dashed
-/// ring unknown, drop water; plain has none.
+/// The shape of a tone in a square of this size around the centre: disc good, bar watch, triangle stop,
+/// dashed ring unknown, drop water; plain has none.
 void tone_sign(ImDrawList& ink, const Palette& palette, Tone tone, ImVec2 centre, float size);
 
 /// The general warning sign of ISO 7010 (W001): black on yellow, point upwards, with the exclamation mark.

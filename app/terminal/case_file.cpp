@@ -34,8 +34,9 @@ std::string joined(const std::vector<std::string>& words) {
 /// The ways people say that they cannot answer; taken for any observation, whichever of them it lists.
 bool is_cannot_word(std::string_view word) {
     static constexpr std::array<std::string_view, 16> words{
-        "cannot_find", "cannot_reach", "cannot_tell", "no_gauge",    "no_mark",    "no_record", "no_vent",  "not_checked",
-        "not_known",   "not_measured", "not_opened",  "not_running", "not_tested", "not_tried", "not_walked", "hidden"};
+        "cannot_find", "cannot_reach", "cannot_tell", "no_gauge",     "no_mark",    "no_record",
+        "no_vent",     "not_checked",  "not_known",   "not_measured", "not_opened", "not_running",
+        "not_tested",  "not_tried",    "not_walked",  "hidden"};
     return std::find(words.begin(), words.end(), word) != words.end();
 }
 
@@ -72,8 +73,8 @@ const MeasuredKey* measured_key(std::string_view key) {
     return nullptr;
 }
 
-Result<Measured> read_measured(const MeasuredKey& key, const toml::node& node, const std::string& where, Care care,
-                               const Pack& pack) {
+Result<Measured> read_measured(const MeasuredKey& key, const toml::node& node, const std::string& where,
+                               Care care, const Pack& pack) {
     double si = 0;
     if (const auto text = node.value<std::string>(); text && node.is_string()) {
         auto parsed = parse_figure(key.kind, *text, Units::metric, Sign::any);
@@ -91,10 +92,11 @@ Result<Measured> read_measured(const MeasuredKey& key, const toml::node& node, c
     }
     const Measurement* how = find_measurement(pack, key.id);
     if (how == nullptr || !std::isfinite(si) || si < std::min(how->least, 0.0) || si > how->most) {
-        return Problem{where, quoted(key.id) + " of " + format_figure(key.kind, si, Units::metric) + " cannot be.",
-                       how == nullptr ? "The pack does not know this measurement."
-                                      : "It lies between " + format_figure(key.kind, how->least, Units::metric) +
-                                            " and " + format_figure(key.kind, how->most, Units::metric) + "."};
+        return Problem{
+            where, quoted(key.id) + " of " + format_figure(key.kind, si, Units::metric) + " cannot be.",
+            how == nullptr ? "The pack does not know this measurement."
+                           : "It lies between " + format_figure(key.kind, how->least, Units::metric) +
+                                 " and " + format_figure(key.kind, how->most, Units::metric) + "."};
     }
     return Measured{std::string(key.id), si, care};
 }
@@ -108,15 +110,18 @@ Outcome read_measured_table(const toml::table& table, const std::string& name, C
         known.emplace_back(key.also[1]);
     }
     for (const auto& [key, node] : table) {
-        if (key.str() == passed_over) continue;
+        if (key.str() == passed_over)
+            continue;
         const std::string where = at(name, node);
         const MeasuredKey* found = measured_key(key.str());
         if (found == nullptr) {
-            if (auto wrong = unknown_key(where, key.str(), known, notes)) return *wrong;
+            if (auto wrong = unknown_key(where, key.str(), known, notes))
+                return *wrong;
             continue;
         }
         Result<Measured> read = read_measured(*found, node, where, care, pack);
-        if (!read) return read.error();
+        if (!read)
+            return read.error();
         measured[read->measurement] = *read;
     }
     return Done{};
@@ -158,7 +163,8 @@ Outcome read_answers(const toml::table& table, const std::string& name, const Pa
 
 Outcome read_cause(const toml::node& node, const std::string& where, const Pack& pack, CaseFile& file) {
     file.cause = node.value<std::string>().value_or("");
-    if (find_cause(pack, file.cause) != nullptr) return Done{};
+    if (find_cause(pack, file.cause) != nullptr)
+        return Done{};
     std::vector<std::string> ids;
     for (const Cause& cause : pack.causes) {
         ids.push_back(cause.id);
@@ -175,7 +181,8 @@ Outcome read_first_told(const toml::node& node, const std::string& name, const P
         const auto id = entry.value<std::string>();
         const std::string where = at(name, entry);
         if (!id || !entry.is_string()) {
-            return Problem{where, "\"first_told\" holds something that is not text.", "List observation ids."};
+            return Problem{where, "\"first_told\" holds something that is not text.",
+                           "List observation ids."};
         }
         if (find_observation(pack, *id) == nullptr) {
             return Problem{where, quoted(*id) + " is not an observation of the pack.",
@@ -192,18 +199,23 @@ Outcome read_first_told(const toml::node& node, const std::string& name, const P
 
 Result<Care> read_care(const toml::table& table, const std::string& name) {
     const toml::node* node = table.get("care");
-    if (node == nullptr) return Care::careful;
+    if (node == nullptr)
+        return Care::careful;
     const std::string word = node->value<std::string>().value_or("");
-    if (word == "careful") return Care::careful;
-    if (word == "sloppy") return Care::sloppy;
+    if (word == "careful")
+        return Care::careful;
+    if (word == "sloppy")
+        return Care::sloppy;
     return Problem{at(name, *node), "\"care\" is neither \"careful\" nor \"sloppy\".", "Write one of them."};
 }
 
-Outcome read_after(const toml::table& table, const std::string& name, Care care, const Pack& pack, CaseFile& file) {
+Outcome read_after(const toml::table& table, const std::string& name, Care care, const Pack& pack,
+                   CaseFile& file) {
     if (const toml::node* yes = table.get("yes")) {
         file.after_yes = yes->value<bool>();
         if (!yes->is_boolean()) {
-            return Problem{at(name, *yes), "\"yes\" is neither true nor false.", "Write yes = true or yes = false."};
+            return Problem{at(name, *yes), "\"yes\" is neither true nor false.",
+                           "Write yes = true or yes = false."};
         }
     }
     return read_measured_table(table, name, care, pack, file.after, file.notes, "yes");
@@ -215,9 +227,12 @@ Outcome read_part(std::string_view word, const toml::table& part, const std::str
     if (word == "site" || word == "record") {
         return read_site_keys(part, name, word == "record", file.site, file.notes);
     }
-    if (word == "measured") return read_measured_table(part, name, care, pack, file.measured, file.notes);
-    if (word == "answers") return read_answers(part, name, pack, file);
-    if (word == "after") return read_after(part, name, care, pack, file);
+    if (word == "measured")
+        return read_measured_table(part, name, care, pack, file.measured, file.notes);
+    if (word == "answers")
+        return read_answers(part, name, pack, file);
+    if (word == "after")
+        return read_after(part, name, care, pack, file);
     return Done{};
 }
 
@@ -227,10 +242,12 @@ Outcome read_into(CaseFile& file, const toml::table& table, const std::string& n
     static const std::vector<std::string> known = {"site", "record", "measured",   "answers", "after",
                                                    "then", "cause",  "first_told", "care"};
     Result<Care> care = read_care(table, name);
-    if (!care) return care.error();
+    if (!care)
+        return care.error();
     for (const auto& [key, node] : table) {
         const std::string_view word = key.str();
-        if (holds(passed_over, word)) continue;
+        if (holds(passed_over, word))
+            continue;
         Outcome done = Done{};
         if (holds(tables, word)) {
             if (!node.is_table()) {
@@ -241,12 +258,16 @@ Outcome read_into(CaseFile& file, const toml::table& table, const std::string& n
         } else if (word == "cause") {
             done = read_cause(node, at(name, node), pack, file);
         } else if (!holds(known, word)) {
-            if (auto wrong = unknown_key(at(name, node), word, known, file.notes)) return *wrong;
+            if (auto wrong = unknown_key(at(name, node), word, known, file.notes))
+                return *wrong;
         }
-        if (!done) return done;
+        if (!done)
+            return done;
     }
-    if (const toml::node* told = table.get("first_told"); told != nullptr && !holds(passed_over, "first_told")) {
-        if (Outcome done = read_first_told(*told, name, pack, file); !done) return done;
+    if (const toml::node* told = table.get("first_told");
+        told != nullptr && !holds(passed_over, "first_told")) {
+        if (Outcome done = read_first_told(*told, name, pack, file); !done)
+            return done;
     }
     if (const toml::node* then = table.get("then")) {
         CaseFile next = file;
@@ -254,7 +275,8 @@ Outcome read_into(CaseFile& file, const toml::table& table, const std::string& n
         next.after.clear();
         next.after_yes.reset();
         next.notes.clear();
-        if (Outcome done = read_into(next, *then->as_table(), name, pack, {}); !done) return done;
+        if (Outcome done = read_into(next, *then->as_table(), name, pack, {}); !done)
+            return done;
         file.notes.insert(file.notes.end(), next.notes.begin(), next.notes.end());
         file.then.push_back(std::move(next));
     }
@@ -263,29 +285,34 @@ Outcome read_into(CaseFile& file, const toml::table& table, const std::string& n
 
 } // namespace
 
-Result<CaseFile> case_toml::read_case_keys(const toml::table& table, const std::string& name, const Pack& pack,
-                                           const std::vector<std::string>& passed_over) {
+Result<CaseFile> case_toml::read_case_keys(const toml::table& table, const std::string& name,
+                                           const Pack& pack, const std::vector<std::string>& passed_over) {
     CaseFile file;
-    if (Outcome done = read_into(file, table, name, pack, passed_over); !done) return done.error();
+    if (Outcome done = read_into(file, table, name, pack, passed_over); !done)
+        return done.error();
     return file;
 }
 
 Result<CaseFile> read_case(const std::string& text, const std::string& name, const Pack& pack) {
     Result<toml::table> table = case_toml::parse(text, name);
-    if (!table) return table.error();
+    if (!table)
+        return table.error();
     return case_toml::read_case_keys(*table, name, pack);
 }
 
 Result<Site> read_site(const std::string& text, const std::string& name) {
     Result<toml::table> table = case_toml::parse(text, name);
-    if (!table) return table.error();
+    if (!table)
+        return table.error();
     Site site;
     std::vector<std::string> notes;
     const toml::node* inner = table->get("site");
     const toml::table& keys = inner != nullptr && inner->is_table() ? *inner->as_table() : *table;
-    if (Outcome done = read_site_keys(keys, name, false, site, notes); !done) return done.error();
+    if (Outcome done = read_site_keys(keys, name, false, site, notes); !done)
+        return done.error();
     if (const toml::node* record = table->get("record"); record != nullptr && record->is_table()) {
-        if (Outcome done = read_site_keys(*record->as_table(), name, true, site, notes); !done) return done.error();
+        if (Outcome done = read_site_keys(*record->as_table(), name, true, site, notes); !done)
+            return done.error();
     }
     if (!site.fall && !site.lift && !site.drive_length && !site.drive_bore) {
         return Problem{name, "There is no site in this file.",

@@ -11,8 +11,8 @@ namespace {
 Outcome read_figure(const SiteField& field, const toml::node& node, const std::string& where, Site& site) {
     const auto number = node.value<double>();
     if (!node.is_number() || !number) {
-        return Problem{where, quoted(field.key) + " is not a number.", "Write " + std::string(field.key) +
-                                                                            " = 2.5, for example."};
+        return Problem{where, quoted(field.key) + " is not a number.",
+                       "Write " + std::string(field.key) + " = 2.5, for example."};
     }
     if (auto wrong = field_problem(field, *number)) {
         wrong->where = where + ": " + std::string(field.key);
@@ -28,7 +28,8 @@ Outcome read_text_key(const SiteText& field, const toml::node& node, const std::
         return Problem{where, quoted(field.key) + " is not text.", "Put it in quotation marks."};
     }
     if (!field.set_text(site, *text)) {
-        return Problem{where, quoted(*text) + " is not known here.", "Give " + std::string(field.words) + "."};
+        return Problem{where, quoted(*text) + " is not known here.",
+                       "Give " + std::string(field.words) + "."};
     }
     return Done{};
 }
@@ -36,10 +37,12 @@ Outcome read_text_key(const SiteText& field, const toml::node& node, const std::
 std::vector<std::string> site_keys(bool in_record) {
     std::vector<std::string> known;
     for (const SiteField& field : site_fields()) {
-        if (field.in_record == in_record) known.emplace_back(field.key);
+        if (field.in_record == in_record)
+            known.emplace_back(field.key);
     }
     for (const SiteText& field : site_texts()) {
-        if (!in_record) known.emplace_back(field.key);
+        if (!in_record)
+            known.emplace_back(field.key);
     }
     return known;
 }
@@ -59,7 +62,9 @@ std::string at(const std::string& name, const toml::node& node) {
     return name + ":" + std::to_string(node.source().begin.line);
 }
 
-std::string quoted(std::string_view word) { return "\"" + std::string(word) + "\""; }
+std::string quoted(std::string_view word) {
+    return "\"" + std::string(word) + "\"";
+}
 
 std::optional<Problem> unknown_key(const std::string& where, std::string_view key,
                                    const std::vector<std::string>& known, std::vector<std::string>& notes) {
@@ -75,27 +80,33 @@ Outcome read_site_keys(const toml::table& table, const std::string& name, bool i
     for (const auto& [key, node] : table) {
         const std::string_view word = key.str();
         const std::string where = at(name, node);
-        if (std::find(passed_over.begin(), passed_over.end(), word) != passed_over.end()) continue;
+        if (std::find(passed_over.begin(), passed_over.end(), word) != passed_over.end())
+            continue;
         bool read = false;
         for (const SiteField& field : site_fields()) {
             if (field.key == word && field.in_record == in_record) {
-                if (Outcome done = read_figure(field, node, where, site); !done) return done;
+                if (Outcome done = read_figure(field, node, where, site); !done)
+                    return done;
                 read = true;
             }
         }
         for (const SiteText& field : site_texts()) {
             if (field.key == word && !in_record) {
-                if (Outcome done = read_text_key(field, node, where, site); !done) return done;
+                if (Outcome done = read_text_key(field, node, where, site); !done)
+                    return done;
                 read = true;
             }
         }
         if (!read && word == "record" && !in_record) {
-            if (!node.is_table()) return Problem{where, "\"record\" is not a table.", "Write [site.record]."};
-            if (Outcome done = read_site_keys(*node.as_table(), name, true, site, notes); !done) return done;
+            if (!node.is_table())
+                return Problem{where, "\"record\" is not a table.", "Write [site.record]."};
+            if (Outcome done = read_site_keys(*node.as_table(), name, true, site, notes); !done)
+                return done;
             read = true;
         }
         if (!read) {
-            if (auto wrong = unknown_key(where, word, site_keys(in_record), notes)) return *wrong;
+            if (auto wrong = unknown_key(where, word, site_keys(in_record), notes))
+                return *wrong;
         }
     }
     return Done{};

@@ -27,12 +27,13 @@ namespace beckhand::case_toml {
                                                  std::vector<std::string>& notes);
 
 /// The keys of a site (`in_record`: those of its healthy record), but for those in `passed_over`.
-[[nodiscard]] Outcome read_site_keys(const toml::table& table, const std::string& name, bool in_record, Site& site,
-                                     std::vector<std::string>& notes,
+[[nodiscard]] Outcome read_site_keys(const toml::table& table, const std::string& name, bool in_record,
+                                     Site& site, std::vector<std::string>& notes,
                                      const std::vector<std::string>& passed_over = {});
 
 /// The keys of a case, but for those in `passed_over`, which the caller reads.
-[[nodiscard]] Result<CaseFile> read_case_keys(const toml::table& table, const std::string& name, const Pack& pack,
+[[nodiscard]] Result<CaseFile> read_case_keys(const toml::table& table, const std::string& name,
+                                              const Pack& pack,
                                               const std::vector<std::string>& passed_over = {});
 
 } // namespace beckhand::case_toml

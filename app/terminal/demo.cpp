@@ -35,8 +35,9 @@ const SiteRow* find_site(const Demo& demo, const std::string& name) {
 
 /// In a demo every word is meant: what is not used is a mistake.
 Outcome all_used(const std::vector<std::string>& notes, const std::string& where) {
-    return notes.empty() ? Outcome(Done{})
-                         : Outcome(Problem{where, "Something here is not used: " + notes.front(), "Take it out."});
+    return notes.empty()
+               ? Outcome(Done{})
+               : Outcome(Problem{where, "Something here is not used: " + notes.front(), "Take it out."});
 }
 
 Result<SiteRow> read_demo_site(const toml::table& table, const std::string& name) {
@@ -46,12 +47,15 @@ Result<SiteRow> read_demo_site(const toml::table& table, const std::string& name
     if (Outcome done = case_toml::read_site_keys(table, name, false, row.site, notes, {"id"}); !done) {
         return done.error();
     }
-    if (Outcome done = all_used(notes, where); !done) return done.error();
+    if (Outcome done = all_used(notes, where); !done)
+        return done.error();
     row.id = table["id"].value_or(std::string());
     if (!is_id(row.id)) {
-        return Problem{where, "This site has no \"id\" of 32 hex digits.", "Write id = \"...\", small letters."};
+        return Problem{where, "This site has no \"id\" of 32 hex digits.",
+                       "Write id = \"...\", small letters."};
     }
-    if (row.site.name.empty()) return Problem{where, "This site has no name.", "Write name = \"...\"."};
+    if (row.site.name.empty())
+        return Problem{where, "This site has no name.", "Write name = \"...\"."};
     return row;
 }
 
@@ -65,20 +69,22 @@ Result<Instant> read_instant(const toml::table& table, const std::string& name) 
                                           std::chrono::month(written->date.month),
                                           std::chrono::day(written->date.day)};
     const std::chrono::minutes offset{written->offset ? written->offset->minutes : 0};
-    const auto moment = std::chrono::sys_days(day).time_since_epoch() + std::chrono::hours(written->time.hour) +
-                        std::chrono::minutes(written->time.minute) + std::chrono::seconds(written->time.second) -
-                        offset;
+    const auto moment = std::chrono::sys_days(day).time_since_epoch() +
+                        std::chrono::hours(written->time.hour) + std::chrono::minutes(written->time.minute) +
+                        std::chrono::seconds(written->time.second) - offset;
     return Instant{std::chrono::duration_cast<std::chrono::milliseconds>(moment).count()};
 }
 
 /// A value of this type, or `otherwise` where the key is not there.
 template <class Value>
-Result<Value> optional_key(const toml::table& table, const std::string& name, std::string_view key, Value otherwise,
-                           const std::string& todo) {
+Result<Value> optional_key(const toml::table& table, const std::string& name, std::string_view key,
+                           Value otherwise, const std::string& todo) {
     const toml::node* node = table.get(key);
-    if (node == nullptr) return otherwise;
+    if (node == nullptr)
+        return otherwise;
     const auto value = node->value_exact<Value>();
-    if (!value) return Problem{at(name, *node), quoted(key) + " is of another kind.", todo};
+    if (!value)
+        return Problem{at(name, *node), quoted(key) + " is of another kind.", todo};
     return *value;
 }
 
@@ -88,34 +94,47 @@ Result<DemoVisit> read_demo_visit(const toml::table& table, const std::string& n
     const std::string where = at(name, table);
     DemoVisit visit;
     Result<Instant> opened = read_instant(table, name);
-    if (!opened) return opened.error();
+    if (!opened)
+        return opened.error();
     visit.at = *opened;
     const auto text = [&](std::string_view key, std::string& into) {
-        Result<std::string> read = optional_key(table, name, key, std::string(), "Put it in quotation marks.");
-        if (read) into = *read;
+        Result<std::string> read =
+            optional_key(table, name, key, std::string(), "Put it in quotation marks.");
+        if (read)
+            into = *read;
         return read ? Outcome(Done{}) : Outcome(read.error());
     };
     const auto yes = [&](std::string_view key, bool& into) {
         Result<bool> read = optional_key(table, name, key, false, "Write true or false.");
-        if (read) into = *read;
+        if (read)
+            into = *read;
         return read ? Outcome(Done{}) : Outcome(read.error());
     };
-    if (Outcome done = text("site", visit.site); !done) return done.error();
-    if (Outcome done = text("by", visit.by); !done) return done.error();
-    if (Outcome done = text("note", visit.note); !done) return done.error();
-    if (Outcome done = yes("routine", visit.routine); !done) return done.error();
-    if (Outcome done = yes("play", visit.play); !done) return done.error();
+    if (Outcome done = text("site", visit.site); !done)
+        return done.error();
+    if (Outcome done = text("by", visit.by); !done)
+        return done.error();
+    if (Outcome done = text("note", visit.note); !done)
+        return done.error();
+    if (Outcome done = yes("routine", visit.routine); !done)
+        return done.error();
+    if (Outcome done = yes("play", visit.play); !done)
+        return done.error();
     const SiteRow* site = find_site(demo, visit.site);
     if (site == nullptr) {
         return Problem{where, quoted(visit.site) + " is not the name of a site of this demo.",
                        "Write site = \"...\" with a name from a [[site]]."};
     }
-    if (visit.by.empty()) return Problem{where, "Nobody made this visit.", "Write by = \"keeper\" or another role."};
+    if (visit.by.empty())
+        return Problem{where, "Nobody made this visit.", "Write by = \"keeper\" or another role."};
     Result<CaseFile> file = case_toml::read_case_keys(table, name, pack, own);
-    if (!file) return file.error();
-    if (Outcome done = all_used(file->notes, where); !done) return done.error();
+    if (!file)
+        return file.error();
+    if (Outcome done = all_used(file->notes, where); !done)
+        return done.error();
     if (visit.routine && visit.play) {
-        return Problem{where, "A routine visit cannot be the one that is played.", "Mark a visit to a fault."};
+        return Problem{where, "A routine visit cannot be the one that is played.",
+                       "Mark a visit to a fault."};
     }
     visit.file = std::move(*file);
     visit.file.site = site->site;
@@ -129,10 +148,12 @@ Result<std::vector<const toml::table*>> tables_of(const toml::table& whole, cons
     const toml::array* list = node != nullptr ? node->as_array() : nullptr;
     std::vector<const toml::table*> tables;
     for (std::size_t i = 0; list != nullptr && i < list->size(); ++i) {
-        if (const toml::table* table = list->get(i)->as_table()) tables.push_back(table);
+        if (const toml::table* table = list->get(i)->as_table())
+            tables.push_back(table);
     }
     if (list == nullptr || tables.size() != list->size() || tables.empty()) {
-        return Problem{node != nullptr ? at(name, *node) : name, "There is no list of [[" + std::string(key) + "]].",
+        return Problem{node != nullptr ? at(name, *node) : name,
+                       "There is no list of [[" + std::string(key) + "]].",
                        "Write at least one [[" + std::string(key) + "]]."};
     }
     return tables;
@@ -165,7 +186,9 @@ double minutes_before(const Pack& pack, const Visit& visit, const Happening& wha
     return 1;
 }
 
-void pass(Instant& clock, double minutes) { clock.ms += std::llround(minutes * 60'000); }
+void pass(Instant& clock, double minutes) {
+    clock.ms += std::llround(minutes * 60'000);
+}
 
 /// 16 bytes for the id of a visit: the first half of its site's id, then its date.
 std::array<std::uint8_t, 16> id_bytes(const std::string& site_id, Instant at) {
@@ -180,11 +203,14 @@ std::array<std::uint8_t, 16> id_bytes(const std::string& site_id, Instant at) {
 /// Says figures, note and closing; nobody looked for a fault.
 void play_routine(App& app, const DemoVisit& visit, const std::function<void(const Happening&)>& before) {
     std::vector<Happening> events;
-    for (const auto& measured : visit.file.measured) events.emplace_back(measured.second);
-    if (!visit.note.empty()) events.emplace_back(Noted{visit.note});
+    for (const auto& measured : visit.file.measured)
+        events.emplace_back(measured.second);
+    if (!visit.note.empty())
+        events.emplace_back(Noted{visit.note});
     events.emplace_back(Closed{Closing::left_as_is});
     for (const Happening& what : events) {
-        if (app.state().trouble) return;
+        if (app.state().trouble)
+            return;
         before(what);
         app.act(Say{what});
     }
@@ -192,7 +218,8 @@ void play_routine(App& app, const DemoVisit& visit, const std::function<void(con
 
 /// One visit from its opening to its closing. Events that are in the log already are not doubled, for they
 /// are the same ones under the same numbers.
-Outcome play_one(const Demo& demo, const DemoVisit& visit, const Pack& pack, Store& store, std::ostream& out) {
+Outcome play_one(const Demo& demo, const DemoVisit& visit, const Pack& pack, Store& store,
+                 std::ostream& out) {
     const SiteRow* site = find_site(demo, visit.site);
     Instant clock = visit.at;
     App app(pack, {&store, [&clock] { return clock; }, [&] { return id_bytes(site->id, visit.at); }});
@@ -211,24 +238,30 @@ Outcome play_one(const Demo& demo, const DemoVisit& visit, const Pack& pack, Sto
             before(Noted{visit.note});
             app.act(Say{Noted{visit.note}});
         }
-        if (!app.state().trouble) play_visit(app, visit.file, out, before);
+        if (!app.state().trouble)
+            play_visit(app, visit.file, out, before);
     }
     app.act(SetBy{by});
-    if (app.state().trouble) return *app.state().trouble;
+    if (app.state().trouble)
+        return *app.state().trouble;
     if (!app.state().scene.visit.closed) {
-        return Problem{"demo, " + visit.site, "A visit could not be played to its end.", "Look at its answers."};
+        return Problem{"demo, " + visit.site, "A visit could not be played to its end.",
+                       "Look at its answers."};
     }
     return Done{};
 }
 
 Outcome save_sites(const Demo& demo, Store& store) {
     const Result<std::vector<SiteRow>> there = store.sites();
-    if (!there) return there.error();
+    if (!there)
+        return there.error();
     Outcome outcome = Done{};
     for (const SiteRow& row : demo.sites) {
         // What somebody has changed since stays as they left it.
-        const bool known = std::any_of(there->begin(), there->end(), [&](const SiteRow& r) { return r.id == row.id; });
-        if (known || !outcome) continue;
+        const bool known =
+            std::any_of(there->begin(), there->end(), [&](const SiteRow& r) { return r.id == row.id; });
+        if (known || !outcome)
+            continue;
         store.save_site(row, demo.visits.front().at, [&](const Outcome& saved) { outcome = saved; });
     }
     return outcome;
@@ -238,17 +271,22 @@ Outcome save_sites(const Demo& demo, Store& store) {
 
 Result<Demo> read_demo(const std::string& text, const std::string& name, const Pack& pack) {
     Result<toml::table> whole = case_toml::parse(text, name);
-    if (!whole) return whole.error();
+    if (!whole)
+        return whole.error();
     const auto sites = tables_of(*whole, name, "site");
-    if (!sites) return sites.error();
+    if (!sites)
+        return sites.error();
     const auto visits = tables_of(*whole, name, "visit");
-    if (!visits) return visits.error();
+    if (!visits)
+        return visits.error();
     Demo demo;
     for (const toml::table* table : *sites) {
         Result<SiteRow> row = read_demo_site(*table, name);
-        if (!row) return row.error();
+        if (!row)
+            return row.error();
         for (const SiteRow& other : demo.sites) {
-            if (other.site.name == row->site.name || other.id.substr(0, site_digits) == row->id.substr(0, site_digits)) {
+            if (other.site.name == row->site.name ||
+                other.id.substr(0, site_digits) == row->id.substr(0, site_digits)) {
                 return Problem{at(name, *table), "Two sites have the same name, or ids that begin alike.",
                                "Give each its own name, and ids that differ in the first 16 digits."};
             }
@@ -257,7 +295,8 @@ Result<Demo> read_demo(const std::string& text, const std::string& name, const P
     }
     for (const toml::table* table : *visits) {
         Result<DemoVisit> visit = read_demo_visit(*table, name, pack, demo);
-        if (!visit) return visit.error();
+        if (!visit)
+            return visit.error();
         for (const DemoVisit& other : demo.visits) {
             if (other.site == visit->site && other.at == visit->at) {
                 return Problem{at(name, *table), "Two visits to one site begin at the same time.",
@@ -266,7 +305,8 @@ Result<Demo> read_demo(const std::string& text, const std::string& name, const P
         }
         demo.visits.push_back(std::move(*visit));
     }
-    if (std::count_if(demo.visits.begin(), demo.visits.end(), [](const DemoVisit& v) { return v.play; }) != 1) {
+    if (std::count_if(demo.visits.begin(), demo.visits.end(), [](const DemoVisit& v) { return v.play; }) !=
+        1) {
         return Problem{name, "Exactly one visit is to be shown live.", "Write play = true in one [[visit]]."};
     }
     std::stable_sort(demo.visits.begin(), demo.visits.end(),
@@ -275,20 +315,27 @@ Result<Demo> read_demo(const std::string& text, const std::string& name, const P
 }
 
 Outcome fill_log(const Demo& demo, const Pack& pack, Store& store) {
-    if (Outcome saved = save_sites(demo, store); !saved) return saved;
+    if (Outcome saved = save_sites(demo, store); !saved)
+        return saved;
     std::ostream nowhere(nullptr);
     for (const DemoVisit& visit : demo.visits) {
-        if (visit.play) continue;
-        const Result<std::vector<Event>> there = store.events(new_id(id_bytes(find_site(demo, visit.site)->id, visit.at)));
-        if (!there) return there.error();
-        if (fold(*there).closed) continue;
-        if (Outcome played = play_one(demo, visit, pack, store, nowhere); !played) return played;
+        if (visit.play)
+            continue;
+        const Result<std::vector<Event>> there =
+            store.events(new_id(id_bytes(find_site(demo, visit.site)->id, visit.at)));
+        if (!there)
+            return there.error();
+        if (fold(*there).closed)
+            continue;
+        if (Outcome played = play_one(demo, visit, pack, store, nowhere); !played)
+            return played;
     }
     return Done{};
 }
 
 Outcome play_demo(const Demo& demo, const Pack& pack, Store& store, std::ostream& out) {
-    const auto visit = std::find_if(demo.visits.begin(), demo.visits.end(), [](const DemoVisit& v) { return v.play; });
+    const auto visit =
+        std::find_if(demo.visits.begin(), demo.visits.end(), [](const DemoVisit& v) { return v.play; });
     return visit == demo.visits.end() ? Outcome(Problem{"demo", "No visit is to be shown live.", ""})
                                       : play_one(demo, *visit, pack, store, out);
 }

@@ -17,18 +17,18 @@
 namespace beckhand {
 
 struct DemoVisit {
-    std::string site;         // the name of one of the sites
-    Instant at;               // when it was opened
-    std::string by;           // a role
+    std::string site; // the name of one of the sites
+    Instant at;       // when it was opened
+    std::string by;   // a role
     std::string note;
-    bool routine = false;     // figures and a note, no diagnosis
-    bool play = false;        // shown live and not part of the log that fill_log makes
-    CaseFile file;            // its site is the site's own
+    bool routine = false; // figures and a note, no diagnosis
+    bool play = false;    // shown live and not part of the log that fill_log makes
+    CaseFile file;        // its site is the site's own
 };
 
 struct Demo {
     std::vector<SiteRow> sites;
-    std::vector<DemoVisit> visits;   // in order of their dates
+    std::vector<DemoVisit> visits; // in order of their dates
 };
 
 /// `name` is the file's name for messages, which read "name:line: what. What would be right."

@@ -7,6 +7,7 @@ namespace {
 
 constexpr const char* closed_heading = "The visit is closed";
 constexpr const char* proved_heading = "Put right and proved";
+constexpr const char* closed_proved_heading = "Closed: put right and proved";
 constexpr const char* no_fit_heading = "Nothing in the pack fits well";
 constexpr const char* no_fit_words =
     "What was seen does not fit any cause that the program knows. Hand it to somebody who builds pumps. The "
@@ -16,6 +17,7 @@ constexpr const char* nothing_left_words =
     "All likely causes were checked. Hand it on with the record, so that nobody does it all again.";
 constexpr const char* so_far = "What it looks like so far";
 constexpr const char* close_proved = "Hold to close the visit";
+constexpr const char* look_again = "Look again";
 constexpr const char* asked_words = "Asked and measured";
 constexpr const char* time_words = "Time at it";
 constexpr const char* read_record = "Read the record";
@@ -40,8 +42,9 @@ std::optional<Intent> closings(bool proved, kit::Kit& kit) {
 
 void how_it_stands(const State& state, const Pack& pack, const Cause* proved, kit::Kit& kit) {
     if (proved) {
-        kit.card(kit::Tone::good, proved_heading, proved->name + ". " + proved->say);
-        if (!proved->proof.later.empty()) kit.card(kit::Tone::plain, "Look again", proved->proof.later);
+        const bool closed = state.scene.visit.closed.has_value();
+        kit.card(kit::Tone::good, closed ? closed_proved_heading : proved_heading, proved->name + ". " + proved->fix.keep);
+        if (!proved->proof.later.empty()) kit.card(kit::Tone::plain, look_again, proved->proof.later);
         return;
     }
     if (state.scene.visit.closed) return;
@@ -63,7 +66,7 @@ std::optional<Intent> ended_view(const State& state, const Pack& pack, kit::Kit&
     if (kit.metrics().wide) draw_part(state, kit, proved ? proved->part : "", 0.0f);
     kit.main();
     say_taken_back(state, kit);
-    if (visit.closed) {
+    if (visit.closed && !(proved && visit.closed == Closing::proved)) {
         kit.card(kit::Tone::plain, closed_heading, std::string(words_of(*visit.closed)) + ".");
     }
     how_it_stands(state, pack, proved, kit);

@@ -6,38 +6,42 @@
 namespace beckhand {
 namespace {
 
-constexpr const char* measure_again = "Measure again: ";
-constexpr const char* let_it_run = "Let the pump run ";
-constexpr const char* before_measuring = " before you measure.";
-constexpr const char* before_looking = " before you look.";
+constexpr const char* measure_again = "Measure again.";
+constexpr const char* let_it_run = "Let it run ";
+constexpr const char* first = " first.";
+constexpr const char* before = "Before";
+constexpr const char* wanted_label = "Wanted";
+constexpr const char* now = "Now";
+constexpr const char* not_known = "not known";
+constexpr const char* wanted_from = "Wanted: from ";
 constexpr const char* how_heading = "How to measure";
 constexpr const char* easy_slip = "Easy slip: ";
 constexpr const char* cannot_measure = "Cannot measure";
 constexpr const char* cannot_look = "Cannot look";
 
-void wait_line(const Cause& cause, const char* what, kit::Kit& kit) {
+void wait_line(const Cause& cause, kit::Kit& kit) {
     if (cause.proof.wait_minutes <= 0) return;
-    kit.words(kit::Type::body, let_it_run + minutes_text(cause.proof.wait_minutes) + what, kit::Tone::watch);
+    kit.words(kit::Type::body, let_it_run + minutes_text(cause.proof.wait_minutes) + first, kit::Tone::watch);
 }
 
 } // namespace
 
-void proof_figures(const State& state, const Pack& pack, kit::Kit& kit) {
+void proof_figures(const State& state, const Pack& pack, bool with_basis, kit::Kit& kit) {
     if (!state.scene.proof) return;
     for (const ProofFigure& figure : state.scene.proof->figures) {
         const Measurement* const measurement = find_measurement(pack, figure.measurement);
         if (!measurement) continue;
         const Figure kind = figure_of(*measurement);
         const auto text = [&](const std::optional<double>& si) {
-            return si ? format_figure(kind, *si, state.units) : std::string("not known");
+            return si ? format_figure(kind, *si, state.units) : std::string(not_known);
         };
         kit.words(kit::Type::heading, measurement->name);
-        kit.label_and_figure("Before", text(figure.before_si));
+        kit.label_and_figure(before, text(figure.before_si));
         std::string wanted = text(figure.wanted_si);
         if (figure.least_si && figure.most_si) wanted = range_text(kind, *figure.least_si, *figure.most_si, state.units);
-        kit.label_and_figure("Wanted", wanted);
-        if (figure.after_si) kit.label_and_figure("Now", text(figure.after_si));
-        if (!figure.basis.empty()) kit.words(kit::Type::small, "Wanted: from " + figure.basis + ".");
+        kit.label_and_figure(wanted_label, wanted);
+        if (figure.after_si) kit.label_and_figure(now, text(figure.after_si));
+        if (with_basis && !figure.basis.empty()) kit.words(kit::Type::small, wanted_from + figure.basis + ".");
     }
 }
 
@@ -55,14 +59,15 @@ std::optional<Intent> proof_measure_view(const State& state, const Pack& pack, k
             })) {
             did = Unfold{Unfold::how};
         }
-        proof_figures(state, pack, kit);
+        proof_figures(state, pack, true, kit);
     };
     const bool wide = kit.metrics().wide;
     begin_visit_screen(state, kit, "proof_measure");
     kit.side();
     say_taken_back(state, kit);
-    kit.words(kit::Type::question, measure_again + measurement.ask);
-    wait_line(cause, before_measuring, kit);
+    kit.words(kit::Type::small, measure_again);
+    kit.words(kit::Type::question, measurement.ask);
+    wait_line(cause, kit);
     if (wide) how();
     kit.main();
     keep(measurement_keypad(state, pack, kit));
@@ -83,7 +88,7 @@ std::optional<Intent> proof_look_view(const State& state, const Pack& pack, kit:
     draw_part(state, kit, cause.part, 0.0f);
     kit.main();
     say_taken_back(state, kit);
-    wait_line(cause, before_looking, kit);
+    wait_line(cause, kit);
     kit.words(kit::Type::question, cause.proof.see);
     if (kit.answer("yes", "Yes")) did = Say{ProofSeen{cause.id, true}};
     if (kit.answer("no", "No")) did = Say{ProofSeen{cause.id, false}};

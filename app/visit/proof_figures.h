@@ -5,6 +5,7 @@
 
 namespace beckhand {
 
-void proof_figures(const State& state, const Pack& pack, kit::Kit& kit);
+/// `with_basis`: also where the wanted figure comes from.
+void proof_figures(const State& state, const Pack& pack, bool with_basis, kit::Kit& kit);
 
 } // namespace beckhand

@@ -30,7 +30,7 @@ std::optional<Intent> verdict_view(const State& state, const Pack& pack, kit::Ki
         case Verdict::not_it: kit.card(kit::Tone::unknown, cause.name, not_it_words); break;
     }
     if (proof.figures.empty()) kit.words(kit::Type::body, proof.words);
-    proof_figures(state, pack, kit);
+    proof_figures(state, pack, false, kit);
     if (verdict != Verdict::not_it) {
         if (!cause.fix.keep.empty()) kit.card(kit::Tone::plain, keep_heading, cause.fix.keep);
         if (!cause.proof.later.empty()) kit.card(kit::Tone::plain, later_heading, cause.proof.later);

@@ -6,7 +6,7 @@
 #include <map>
 #include <numeric>
 
-#include "engine/hydraulics/drive_shape.h"
+#include "engine/diagnosis/site_facts.h"
 
 namespace beckhand {
 namespace {
@@ -210,7 +210,7 @@ Model::Model(const Pack& pack) : group_repeat_(pack.scale.group_repeat) {
 std::vector<Fact> facts_of(const Pack& pack, const Visit& visit) {
     const Expectation expected = expect(visit.site);
     const Readings readings = readings_of(pack, visit.site, visit.as_found);
-    const auto shape = drive_shape_chances(visit.site);
+    const auto sheet = site_facts(visit.site);
     std::map<std::size_t, Fact> by_observation;
     for (std::size_t o = 0; o < pack.observations.size(); ++o) {
         const Observation& observation = pack.observations[o];
@@ -220,8 +220,8 @@ std::vector<Fact> facts_of(const Pack& pack, const Visit& visit) {
             // Figures of this visit beat an answer; the site sheet only stands in where nobody answered.
             if (auto figures = figure_fact(pack, o, readings, expected)) {
                 fact = figures;
-            } else if (observation.id == "drive_shape" && shape) {
-                fact = spread_fact(pack, o, *shape, "from the site sheet");
+            } else if (const auto said = sheet.find(observation.id); said != sheet.end() && !fact) {
+                fact = spread_fact(pack, o, said->second, "from the site sheet");
             }
         }
         if (fact) {

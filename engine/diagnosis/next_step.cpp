@@ -161,7 +161,7 @@ std::optional<std::size_t> measurement_for(const Pack& pack, const Visit& visit,
     minutes = 0;
     for (const std::string& id : observation.bands->needs) {
         const Measurement* how = find_measurement(pack, id);
-        if (how == nullptr || visit.not_measured.count(id) > 0 || !can_be_done(how->pump, pump)) {
+        if (how == nullptr || !can_be_done(how->pump, pump)) {
             return std::nullopt;
         }
         if (filled.count(id) > 0) {
@@ -178,6 +178,11 @@ std::optional<std::size_t> measurement_for(const Pack& pack, const Visit& visit,
         return std::nullopt;
     }
     return first;
+}
+
+bool any_refused(const Visit& visit, const std::vector<std::string>& needs) {
+    return std::any_of(needs.begin(), needs.end(),
+                       [&](const std::string& id) { return visit.not_measured.count(id) > 0; });
 }
 
 std::vector<Candidate> candidates(const Pack& pack, const Visit& visit, const std::vector<Fact>& facts, int asked) {
@@ -197,6 +202,10 @@ std::vector<Candidate> candidates(const Pack& pack, const Visit& visit, const st
         }
         Candidate candidate{Ask{o}, o, observation.minutes * tired, 0, 0};
         if (observation.bands) {
+            // Who could not take the figure was offered the rough answer beside it: not again.
+            if (any_refused(visit, observation.bands->needs)) {
+                continue;
+            }
             double minutes = 0;
             if (const auto m = measurement_for(pack, visit, observation, readings, expected, pump, minutes)) {
                 candidate.step = Measure{*m, o};

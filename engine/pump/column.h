@@ -51,7 +51,7 @@ double hold_vapour_nodes(const double* down, const double* up, double* down_next
 template <class T>
 struct Column {
     std::size_t reaches = 0;
-    T dt{}, B{}, R{}, exchange{}, half_unsteady{}, area{};
+    T dt{}, B{}, R{}, exchange{}, half_unsteady{}, area{}, by_B{}, half_R_by_B{};
     bool with_unsteady = false, any_open = false;
     std::size_t now = 0;
     T from_upstream{}, from_downstream{}; // C_P arriving at the lower end, C_M arriving at the upper end
@@ -66,9 +66,9 @@ struct Column {
     /// A node where the flow in and the flow out differ: a leak, a pocket, a cavity.
     void set_node(std::size_t i, T H, T Q_in, T Q_out);
     /// Flow that counts over the coming step: the mean of before and after the step's friction.
-    [[nodiscard]] T counted(T Q) const { return Q - T(0.5) * R / B * Q * size_of(Q); }
+    [[nodiscard]] T counted(T Q) const { return Q - half_R_by_B * Q * size_of(Q); }
     [[nodiscard]] T head(std::size_t i) const { return T(0.5) * (down[now][i] + up[now][i]); }
-    [[nodiscard]] T flow(std::size_t i) const { return T(0.5) * (down[now][i] - up[now][i]) / B; }
+    [[nodiscard]] T flow(std::size_t i) const { return T(0.5) * (down[now][i] - up[now][i]) * by_B; }
     /// What left the neighbours a step ago: C_P and C_M of an inner node, from i - 1 and i + 1.
     [[nodiscard]] T down_before(std::size_t i) const { return down[1 - now][i]; }
     [[nodiscard]] T up_before(std::size_t i) const { return up[1 - now][i]; }
@@ -90,6 +90,8 @@ void Column<T>::shape(std::size_t l, const ColumnSpec& s, std::size_t n) {
     put_lane(dt, l, dx / s.wave_speed);
     put_lane(B, l, b);
     put_lane(R, l, r);
+    put_lane(by_B, l, 1 / b);
+    put_lane(half_R_by_B, l, 0.5 * r / b);
     put_lane(area, l, bore_area);
     put_lane(exchange, l, r / (4 * b * b));
     put_lane(half_unsteady, l, s.unsteady / 2);
@@ -180,11 +182,11 @@ void Column<T>::hold_vapour() {
     T* __restrict u2 = up[now].data();
     T* __restrict c = cavity.data();
     if constexpr (std::is_same_v<T, double>) {
-        any_open = hold_vapour_nodes(d, u, d2, u2, twice_vapour.data(), c, exchange, dt / B, reaches) > 0;
+        any_open = hold_vapour_nodes(d, u, d2, u2, twice_vapour.data(), c, exchange, dt * by_B, reaches) > 0;
         return;
     }
     const T* __restrict limit = twice_vapour.data();
-    const T k = T(4) * exchange, volume = dt / B, zero = T(0), half = T(0.5);
+    const T k = T(4) * exchange, volume = dt * by_B, zero = T(0), half = T(0.5);
     T largest = zero;
     for (std::size_t i = 1; i < reaches; ++i) {
         const T a = d[i - 1], b = u[i + 1], H = half * limit[i], in = a - H, out = H - b;

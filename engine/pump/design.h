@@ -98,6 +98,7 @@ struct DeliveryPipe {
     double summit_at = 0.5;             // its place, share of the length
     double siphon = 0;                  // 1: the leg down from the summit stays full and pulls
     double siphon_air_area_m2 = 0;      // draws air at the summit
+    double wave_m_s = 360;              // speed of a pressure wave: PE DR 11 about 360, steel about 1390
     double roughness_m = 1.5e-6;
     double fittings_k = 2.0;
     double valve_open = 1.0;            // free share of the bore at the narrowest valve; 0 = shut

@@ -49,7 +49,7 @@ constexpr std::array all_parameters{
     BECKHAND_PARAMETER(delivery, length_m), BECKHAND_PARAMETER(delivery, bore_m),
     BECKHAND_PARAMETER(delivery, lift_m), BECKHAND_PARAMETER(delivery, summit_m),
     BECKHAND_PARAMETER(delivery, summit_at), BECKHAND_PARAMETER(delivery, siphon),
-    BECKHAND_PARAMETER(delivery, siphon_air_area_m2), BECKHAND_PARAMETER(delivery, roughness_m),
+    BECKHAND_PARAMETER(delivery, siphon_air_area_m2), BECKHAND_PARAMETER(delivery, wave_m_s), BECKHAND_PARAMETER(delivery, roughness_m),
     BECKHAND_PARAMETER(delivery, fittings_k), BECKHAND_PARAMETER(delivery, valve_open),
     BECKHAND_PARAMETER(delivery, leak_area_m2), BECKHAND_PARAMETER(delivery, leak_height_m),
     BECKHAND_PARAMETER(delivery, air_lock_m), BECKHAND_PARAMETER(delivery, other_ram_m),

@@ -40,7 +40,7 @@ struct Rig {
     bool with_feature = false, with_source = false;
     T feature_z{}, feature_vapour{}, feature_head{}, feature_leak{}, joint{}, sweep{}, pocket{}, pocket_air{};
     // waste valve: gap, speed (positive opens)
-    T gap{}, gap_speed{}, gap_least{}, gap_most{}, gap_range{}, weight{}, spring_shut{}, spring_slope{};
+    T gap{}, gap_speed{}, E_waste{}, gap_least{}, gap_most{}, gap_range{}, weight{}, spring_shut{}, spring_slope{};
     T force_per_head{}, swept{}, per_mass{}, guide_friction{}, bounce{}, edge{}, seat{}, face_leak{};
     T hand{}, hand_force{}, hands_left{}, hands_used{}, window_hands{}, open_patience{}, shut_patience{};
     // body, snifter, check
@@ -48,12 +48,13 @@ struct Rig {
     T check_flow{}, check_open{}, check_lag{}, check_loss{}, check_inertia{}, check_leak{}, check_way{};
     T check_works{};
     // vessel: P absolute head, gas volume, stiffness head per volume
-    T P{}, gas{}, stiffness{}, water_yield{}, one_by_n{}, P_full{}, vessel_size{}, vessel_leak{}, vessel_stored{};
+    T P{}, by_P{}, gas{}, stiffness{}, water_yield{}, one_by_n{}, P_full{}, vessel_size{}, vessel_leak{}, vessel_stored{};
     // delivery
-    T line_flow{}, line_filled{}, line_full{}, line_summit{}, summit{}, end_head{}, line_bore_area{};
+    T line_flow{}, line_filled{}, line_full{}, line_slope{}, summit{}, end_head{}, line_bore_area{}, line_summit{};
+    T line_inertia{}, by_line_area{};
     T line_loss_fixed{}, line_loss_per_m{}, line_open{}, line_leak{}, line_leak_z{}, air_lock{};
     T other_sin{}, other_cos{}, other_turn_sin{}, other_turn_cos{}, siphon_air{}, siphon_draw{}, siphon_most{};
-    bool with_other = false, with_siphon = false, line_friction = true;
+    bool with_other = false, with_siphon = false, with_line_leak = false, with_check_leak = false;
     // flows of this step, for the tally and the series
     T drive_flow{}, waste_flow{}, upper_head{}, upper_flow{};
     // beats
@@ -189,6 +190,11 @@ void Rig<T>::set(std::size_t l, const PumpDesign& d, const RunOptions& o) {
     put_lane(summit, l, top);
     put_lane(end_head, l, pulls ? p.lift_m : top);
     put_lane(line_bore_area, l, line_area);
+    put_lane(by_line_area, l, 1 / line_area);
+    put_lane(line_inertia, l, 1 / (g * line_area * step));
+    put_lane(line_slope, l, top / (p.length_m * top_at));
+    with_line_leak = with_line_leak || p.leak_area_m2 > 0 || d.vessel.leak_area_m2 > 0;
+    with_check_leak = with_check_leak || c.leak_area_m2 > 0;
     put_lane(line_open, l, p.valve_open > 1e-4 ? 1 : 0);
     put_lane(line_loss_fixed, l, (p.fittings_k + part_open_k(p.valve_open)) / (2 * g * line_area * line_area));
     put_lane(line_leak, l, root2g * p.leak_area_m2);
@@ -220,7 +226,9 @@ void Rig<T>::set(std::size_t l, const PumpDesign& d, const RunOptions& o) {
     put_lane(P, l, P0[l]);
     put_lane(gas, l, gas_start[l]);
     put_lane(one_by_n, l, 1 / n_gas);
-    put_lane(water_yield, l, V * weight_density / d.water.bulk_modulus_pa);
+    // What gives way where there is no air: water in the vessel and the nearer half of the delivery pipe.
+    const double pipe_yield = p.valve_open > 1e-4 ? 0.5 * line_area * length * g / (p.wave_m_s * p.wave_m_s) : 0;
+    put_lane(water_yield, l, V * weight_density / d.water.bulk_modulus_pa + pipe_yield);
     put_lane(P_full, l, P0[l] * std::pow(gas0[l] / V, n_gas));
     put_lane(vessel_leak, l, root2g * d.vessel.leak_area_m2);
 }
@@ -231,6 +239,7 @@ void Rig<T>::start() {
     if (with_feature) column.twice_vapour[feature] = T(-1e9); // it looks after its own cavity
     column.fill(level, tail, T(0));
     body_y = T(0);
+    E_waste = waste_opening();
     feature_head = column.head(feature);
     pocket = pocket_air * air_head / greater(feature_head - feature_z + air_head, T(0.3));
     stiffness = T(1) / (water_yield + select(P > P_full, gas * one_by_n / P, T(0)));

@@ -91,11 +91,13 @@ void Rig<T>::body() {
     const T Sdt = stiffness * dt;
     // An empty vessel has nothing to give back.
     const auto dry = both(gas > T(0.97) * vessel_size, H_before < Hv);
-    const T G_open = check_leak / root(greater(size_of(H_before - Hv), T(0.05)));
-    const T G_leak = select(dry, zero, G_open / (T(1) + G_open * Sdt));
+    T G_leak = zero;
+    if (with_check_leak) {
+        const T G_open = check_leak / root(greater(size_of(H_before - Hv), T(0.05)));
+        G_leak = select(dry, zero, G_open / (T(1) + G_open * Sdt));
+    }
     const T alpha = T(1) + B * (G_valve + body_yield + G_leak);
     const T d = arriving - tail - B * (swept_free + body_yield * (tail - H_before) + G_leak * (tail - Hv));
-    const T E_waste = waste_opening();
     const T E_out = E_waste + snift + body_leak, E_in = E_waste + T(air_faster) * snift;
 
     const auto solve = [&](T slope, T reach) {
@@ -111,8 +113,9 @@ void Rig<T>::body() {
     if (any(may_open)) {
         const T Z = check_loss * size_of(check_flow) + check_inertia + Sdt;
         const T against = Hv - Sdt * line_flow - check_inertia * check_flow; // Qc = (H - against)/Z
-        const T y_open = solve(alpha + B / Z, d - B * (tail - against) / Z);
-        const T through = (y_open + tail - against) / Z;
+        const T by_Z = T(1) / Z;
+        const T y_open = solve(alpha + B * by_Z, d - B * (tail - against) * by_Z);
+        const T through = (y_open + tail - against) * by_Z;
         const auto opens = both(may_open, either(check_way * through > zero, check_open > zero));
         y = select(opens, y_open, y);
         Qc = select(opens, through, zero);
@@ -122,12 +125,12 @@ void Rig<T>::body() {
     if (any(boils)) y = select(boils, vapour_head - tail, y);
 
     const T H = y + tail, r = root(size_of(y)), signed_r = signed_as(r, y);
-    const T Qn = (arriving - H) / B;
+    const T Qn = (arriving - H) * column.by_B;
     const T Qw = E_waste * signed_r + swept_free + G_valve * y;
     const T Qs = select(y > zero, snift * r, -(T(air_faster) * snift * r));
     const T Qb = select(y > zero, body_leak * r, zero);
     const T Qleak = G_leak * (H - Hv);
-    const T share = T(1) - T(0.5) * column.R / B * size_of(Qn); // see Column::counted
+    const T share = T(1) - column.half_R_by_B * size_of(Qn); // see Column::counted
     const T step_counted = dt * share;
     if (any(boils)) {
         cavity_growth = Qw + Qs + Qb + Qleak + Qc + body_yield * (H - H_before) - Qn;
@@ -150,6 +153,7 @@ void Rig<T>::body() {
     const auto hit_seat = gap < gap_least, hit_stop = gap > gap_most;
     gap_speed = select(either(hit_seat, hit_stop), -bounce * gap_speed, gap_speed);
     gap = lesser(greater(gap, gap_least), gap_most);
+    if (any(free)) E_waste = waste_opening();
 
     const T to_vessel = share * (Qc + Qleak);
     tally.check += dt * to_vessel;
@@ -160,12 +164,12 @@ void Rig<T>::body() {
 template <class T>
 void Rig<T>::line(T Q_in) {
     const T zero = T(0), Hv = vessel_head(), Sdt = stiffness * dt;
-    const T over_leak = Hv - line_leak_z;
-    const T Q_leak = select(over_leak > zero, line_leak * root(greater(over_leak, zero)), zero) +
-                     select(Hv > zero, vessel_leak * root(greater(Hv, zero)), zero);
-    const T full_leak = greater(Q_leak, zero);
+    T Q_leak = zero;
+    if (with_line_leak) {
+        Q_leak = line_leak * root(greater(Hv - line_leak_z, zero)) + vessel_leak * root(greater(Hv, zero));
+    }
     const auto full_line = line_filled >= line_full;
-    T back = select(full_line, end_head, summit * lesser(line_filled / line_summit, T(1))) + air_lock;
+    T back = select(full_line, end_head, lesser(line_filled * line_slope, summit)) + air_lock;
     if (with_other) {
         const T c = other_cos * other_turn_cos - other_sin * other_turn_sin;
         other_sin = other_sin * other_turn_cos + other_cos * other_turn_sin;
@@ -173,29 +177,30 @@ void Rig<T>::line(T Q_in) {
         back += greater(c, zero);
     }
     const T wet = greater(line_filled, T(1));
-    const T inertia = wet / (T(g_si) * line_bore_area * dt);
+    const T inertia = wet * line_inertia;
     const T loss = line_loss_fixed + line_loss_per_m * wet;
-    const T pushed = (inertia * line_flow + Hv + Sdt * (Q_in - full_leak) - back) /
+    const T pushed = (inertia * line_flow + Hv + Sdt * (Q_in - Q_leak) - back) /
                      (inertia + loss * size_of(line_flow) + Sdt);
     const auto drained = both(line_filled <= zero, pushed < zero);
     line_flow = select(both(line_open > zero, negate(drained)), pushed, zero);
 
-    const T gained = dt * (Q_in - line_flow - full_leak);
+    const T gained = dt * (Q_in - line_flow - Q_leak);
     vessel_stored += gained;
-    const T rise = stiffness * gained, e = rise / P, m = one_by_n;
+    const T rise = stiffness * gained, e = rise * by_P, m = one_by_n;
     if (any(size_of(e) > T(0.03))) {
         gas = gas * power(greater(T(1) + e, T(0.05)), -m);
     } else {
         gas = gas * (T(1) - m * e * (T(1) - T(0.5) * (m + T(1)) * e * (T(1) - (m + T(2)) / T(3) * e)));
     }
     P = greater(P + rise, T(0.2));
-    stiffness = T(1) / (water_yield + select(P > P_full, gas * m / P, zero));
+    by_P = T(1) / P;
+    stiffness = T(1) / (water_yield + select(P > P_full, gas * m * by_P, zero));
 
-    const T reach = line_filled + dt * line_flow / line_bore_area;
+    const T reach = line_filled + dt * line_flow * by_line_area;
     const T over = greater(reach - line_full, zero);
     line_filled = greater(reach - over, zero);
     tally.delivered += over * line_bore_area;
-    tally.leaked += dt * full_leak + lesser(reach, zero) * line_bore_area;
+    tally.leaked += dt * Q_leak + lesser(reach, zero) * line_bore_area;
     if (with_siphon) {
         const T suction = greater(select(full_line, summit - end_head, zero), zero);
         siphon_air += dt * siphon_draw * root(suction);
@@ -260,9 +265,9 @@ void Rig<T>::update() {
         t.vessel_head += lane(tally.vessel_head, l);
 
         const double atm = lane(air_head, l), m = lane(one_by_n, l);
-        // Air that a full vessel cannot hold leaves with the water.
-        const bool room = lane(gas, l) < 0.9 * vessel_volume[l];
-        if (room) gas0[l] += lane(tally.snifted, l) * atm / P0[l];
+        // Air gets into the vessel with the water that stays there; what a full vessel cannot hold leaves.
+        const double carried = std::min(lane(tally.snifted, l), std::max(0.0, lane(tally.check, l)));
+        if (lane(gas, l) < 0.9 * vessel_volume[l]) gas0[l] += carried * atm / P0[l];
         double p = lane(P, l), volume = 0;
         const double C_water = lane(water_yield, l), want = lane(vessel_stored, l);
         for (int i = 0; i < 2; ++i) {
@@ -273,9 +278,9 @@ void Rig<T>::update() {
             p = std::max(0.2, p - miss / slope);
         }
         put_lane(P, l, p);
+        put_lane(by_P, l, 1 / p);
         put_lane(gas, l, gas0[l] * std::pow(P0[l] / p, m));
         put_lane(P_full, l, P0[l] * std::pow(gas0[l] / vessel_volume[l], 1 / m));
-        if (!line_friction) continue;
         const double A = lane(line_bore_area, l), q = std::fabs(lane(line_flow, l));
         line_f_flow[l] += 0.05 * (q - line_f_flow[l]); // mean flow sets f; it swings within a beat
         const double f = darcy_f(line_bore[l], line_roughness[l], std::max(line_f_flow[l] / A, 1e-3), viscosity[l]);

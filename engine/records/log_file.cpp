@@ -25,7 +25,7 @@ constexpr const char* schema_sql = R"sql(
         opened_at_ms INTEGER NOT NULL, last_at_ms INTEGER NOT NULL,
         events INTEGER NOT NULL, headline TEXT NOT NULL,
         closed TEXT,                    -- JSON of the closing event that holds, if any
-        touched INTEGER NOT NULL        -- rowid of its newest event: the order of saving, whatever the clock said
+        touched INTEGER NOT NULL        -- rowid of its newest event: the order of saving, without a clock
     ) STRICT;
     CREATE INDEX visit_by_site ON visit(site_id, opened_at_ms);
     CREATE TABLE event(

@@ -88,7 +88,8 @@ int command_demo(const Options& options, bool fill_only) {
         std::printf("The log holds %zu sites and %zu visits.\n", demo->sites.size(), demo->visits.size());
         return 0;
     }
-    return play_demo(*demo, (*session)->app(), std::cout);
+    const Outcome played = play_demo(*demo, (*session)->pack(), (*session)->store(), std::cout);
+    return played ? 0 : complain(played.error(), 1);
 }
 
 int command_log(const Options& options, const std::string& visit_id) {

@@ -7,17 +7,17 @@
 #endif
 
 // Two labels around the bytes of a file, in read-only data.
-#define EMBED(name, path)                                                                                               \
-    __asm__(".section .rodata\n"                                                                                        \
-            ".balign 16\n"                                                                                              \
-            ".global beckhand_" #name "_begin\n"                                                                        \
-            "beckhand_" #name "_begin:\n"                                                                               \
-            ".incbin \"" path "\"\n"                                                                                    \
-            ".global beckhand_" #name "_end\n"                                                                          \
-            "beckhand_" #name "_end:\n"                                                                                 \
-            ".byte 0\n"                                                                                                 \
-            ".previous\n");                                                                                             \
-    extern "C" const std::byte beckhand_##name##_begin[];                                                               \
+#define EMBED(name, path)                                                                                    \
+    __asm__(".section .rodata\n"                                                                             \
+            ".balign 16\n"                                                                                   \
+            ".global beckhand_" #name "_begin\n"                                                             \
+            "beckhand_" #name "_begin:\n"                                                                    \
+            ".incbin \"" path "\"\n"                                                                         \
+            ".global beckhand_" #name "_end\n"                                                               \
+            "beckhand_" #name "_end:\n"                                                                      \
+            ".byte 0\n"                                                                                      \
+            ".previous\n");                                                                                  \
+    extern "C" const std::byte beckhand_##name##_begin[];                                                    \
     extern "C" const std::byte beckhand_##name##_end[]
 
 EMBED(pack, PACK_FILE);
@@ -37,9 +37,15 @@ std::span<const std::byte> between(const std::byte* begin, const std::byte* end)
 
 } // namespace
 
-std::span<const std::byte> embedded_pack() { return between(beckhand_pack_begin, beckhand_pack_end); }
-std::span<const std::byte> embedded_regular() { return between(beckhand_regular_begin, beckhand_regular_end); }
-std::span<const std::byte> embedded_bold() { return between(beckhand_bold_begin, beckhand_bold_end); }
+std::span<const std::byte> embedded_pack() {
+    return between(beckhand_pack_begin, beckhand_pack_end);
+}
+std::span<const std::byte> embedded_regular() {
+    return between(beckhand_regular_begin, beckhand_regular_end);
+}
+std::span<const std::byte> embedded_bold() {
+    return between(beckhand_bold_begin, beckhand_bold_end);
+}
 
 std::string_view embedded_demo() {
 #ifdef DEMO_FILE

@@ -16,7 +16,8 @@ constexpr std::size_t older_files = 2;
 
 std::shared_ptr<spdlog::logger> make_logger(const std::string& folder) {
     try {
-        const auto sink = std::make_shared<spdlog::sinks::rotating_file_sink_mt>(folder + "/program.log", file_bytes, older_files);
+        const auto sink = std::make_shared<spdlog::sinks::rotating_file_sink_mt>(folder + "/program.log",
+                                                                                 file_bytes, older_files);
         return std::make_shared<spdlog::logger>("beckhand", sink);
     } catch (const std::exception&) {
         return std::make_shared<spdlog::logger>("beckhand", std::make_shared<spdlog::sinks::null_sink_mt>());

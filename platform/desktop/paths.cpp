@@ -25,13 +25,16 @@ Result<std::string> data_folder(const std::string& given) {
         } else if (!home.empty()) {
             folder = std::filesystem::path(home) / ".local/share/beckhand";
         } else {
-            return Problem{"data folder", "There is no home folder to keep the log in.", "Name a folder with --data."};
+            return Problem{"data folder", "There is no home folder to keep the log in.",
+                           "Name a folder with --data."};
         }
     }
     std::error_code error;
     std::filesystem::create_directories(folder, error);
     if (!std::filesystem::is_directory(folder)) {
-        return Problem{folder.string(), "The folder for the log cannot be made" + (error ? ": " + error.message() + "." : std::string(".")),
+        return Problem{folder.string(),
+                       "The folder for the log cannot be made" +
+                           (error ? ": " + error.message() + "." : std::string(".")),
                        "Check its rights, or name another one with --data."};
     }
     return folder.string();

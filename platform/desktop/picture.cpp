@@ -31,16 +31,22 @@ struct FreeRenderer {
 
 } // namespace
 
-Outcome draw_picture(kit::Kit& kit, const PictureSize& size, const std::function<void()>& frame, const std::string& png_path) {
+Outcome draw_picture(kit::Kit& kit, const PictureSize& size, const std::function<void()>& frame,
+                     const std::string& png_path) {
     const auto width = static_cast<int>(std::lround(static_cast<float>(size.width) * size.scale));
     const auto height = static_cast<int>(std::lround(static_cast<float>(size.height) * size.scale));
-    const std::unique_ptr<SDL_Surface, FreeSurface> surface(SDL_CreateRGBSurfaceWithFormat(0, width, height, 32, SDL_PIXELFORMAT_ABGR8888));
-    const std::unique_ptr<SDL_Renderer, FreeRenderer> sdl(surface ? SDL_CreateSoftwareRenderer(surface.get()) : nullptr);
+    const std::unique_ptr<SDL_Surface, FreeSurface> surface(
+        SDL_CreateRGBSurfaceWithFormat(0, width, height, 32, SDL_PIXELFORMAT_ABGR8888));
+    const std::unique_ptr<SDL_Renderer, FreeRenderer> sdl(surface ? SDL_CreateSoftwareRenderer(surface.get())
+                                                                  : nullptr);
     if (!sdl) {
-        return Problem{png_path, "No memory for a picture of " + std::to_string(width) + " by " + std::to_string(height) + ".",
+        return Problem{png_path,
+                       "No memory for a picture of " + std::to_string(width) + " by " +
+                           std::to_string(height) + ".",
                        "Ask for a smaller one."};
     }
-    kit.set_size(static_cast<float>(width), static_cast<float>(height), px_per_mm_of_pictures * size.scale, size.text_scale);
+    kit.set_size(static_cast<float>(width), static_cast<float>(height), px_per_mm_of_pictures * size.scale,
+                 size.text_scale);
     Renderer renderer(sdl.get());
 
     constexpr int most_passes = 8;
@@ -53,7 +59,8 @@ Outcome draw_picture(kit::Kit& kit, const PictureSize& size, const std::function
     ImGui::GetIO().Fonts->SetTexID(nullptr); // the texture goes with the renderer
 
     if (stbi_write_png(png_path.c_str(), width, height, 4, surface->pixels, surface->pitch) == 0) {
-        return Problem{png_path, "The picture could not be written.", "Check that the folder exists and has room."};
+        return Problem{png_path, "The picture could not be written.",
+                       "Check that the folder exists and has room."};
     }
     return Done{};
 }

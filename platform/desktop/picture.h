@@ -10,7 +10,8 @@
 
 namespace beckhand {
 
-/// Width and height as a phone counts them, 6.3 to the millimetre; `scale` 2 draws every one as 2 by 2 pixels.
+/// Width and height as a phone counts them, 6.3 to the millimetre; `scale` 2 draws every one as 2 by 2
+/// pixels.
 struct PictureSize {
     int width = 412, height = 915;
     float scale = 1.0f;

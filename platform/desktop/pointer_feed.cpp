@@ -19,7 +19,8 @@ constexpr float drop_mm = 1.0f;
 } // namespace
 
 void PointerFeed::hear(const Contact& contact) {
-    const auto known = std::find_if(fingers_.begin(), fingers_.end(), [&](const Finger& f) { return f.id == contact.finger; });
+    const auto known = std::find_if(fingers_.begin(), fingers_.end(),
+                                    [&](const Finger& f) { return f.id == contact.finger; });
     if (contact.what == Contact::down) {
         if (known != fingers_.end()) {
             return;
@@ -103,7 +104,8 @@ void PointerFeed::call_off() {
 Pointer PointerFeed::next(double now) {
     for (Finger& finger : fingers_) {
         const bool leads = leading_ == finger.id;
-        if (leads && finger.id != mouse_finger && now - std::max(finger.since, finger.moved) >= drop_seconds) {
+        if (leads && finger.id != mouse_finger &&
+            now - std::max(finger.since, finger.moved) >= drop_seconds) {
             call_off();
         }
     }

@@ -19,9 +19,9 @@ inline constexpr long long mouse_finger = -1;
 
 struct Contact {
     enum What { down, move, up } what = down;
-    long long finger = 0;        // mouse_finger for the mouse
-    float x = 0, y = 0;          // px
-    double seconds = 0;          // of a clock that never goes back
+    long long finger = 0; // mouse_finger for the mouse
+    float x = 0, y = 0;   // px
+    double seconds = 0;   // of a clock that never goes back
 };
 
 /// What the next frame is told. Not `present`: nothing touches the glass.
@@ -46,7 +46,7 @@ public:
 private:
     struct Finger {
         long long id = 0;
-        float x = 0, y = 0;          // where it came down
+        float x = 0, y = 0; // where it came down
         double since = 0, moved = 0;
     };
 
@@ -55,10 +55,10 @@ private:
     void call_off();
 
     float px_per_mm_;
-    std::vector<Finger> fingers_;    // all on the glass
+    std::vector<Finger> fingers_; // all on the glass
     std::optional<long long> leading_;
-    double deaf_until_ = -1;         // after a crowd
-    double pressed_at_ = -1;         // the last press that counted
+    double deaf_until_ = -1; // after a crowd
+    double pressed_at_ = -1; // the last press that counted
     float pressed_x_ = 0, pressed_y_ = 0;
     std::deque<Pointer> queue_;
     Pointer shown_;

@@ -18,7 +18,9 @@ const T* field(const ImDrawVert* vertices, std::size_t offset) {
 
 } // namespace
 
-void Renderer::Free::operator()(SDL_Texture* texture) const { SDL_DestroyTexture(texture); }
+void Renderer::Free::operator()(SDL_Texture* texture) const {
+    SDL_DestroyTexture(texture);
+}
 
 Renderer::Renderer(SDL_Renderer* sdl) : sdl_(sdl) {}
 
@@ -30,7 +32,8 @@ void Renderer::renew_letters() {
     unsigned char* pixels = nullptr;
     int width = 0, height = 0;
     atlas.GetTexDataAsRGBA32(&pixels, &width, &height);
-    letters_.reset(SDL_CreateTexture(sdl_, SDL_PIXELFORMAT_ABGR8888, SDL_TEXTUREACCESS_STATIC, width, height));
+    letters_.reset(
+        SDL_CreateTexture(sdl_, SDL_PIXELFORMAT_ABGR8888, SDL_TEXTUREACCESS_STATIC, width, height));
     if (!letters_) {
         return; // shapes are drawn all the same
     }
@@ -46,7 +49,8 @@ void Renderer::draw(const ImDrawData& frame) {
         const ImDrawList& list = *frame.CmdLists[i];
         for (const ImDrawCmd& command : list.CmdBuffer) {
             const ImVec4& clip = command.ClipRect;
-            const SDL_Rect scissors{static_cast<int>(clip.x), static_cast<int>(clip.y), static_cast<int>(std::ceil(clip.z) - std::floor(clip.x)),
+            const SDL_Rect scissors{static_cast<int>(clip.x), static_cast<int>(clip.y),
+                                    static_cast<int>(std::ceil(clip.z) - std::floor(clip.x)),
                                     static_cast<int>(std::ceil(clip.w) - std::floor(clip.y))};
             if (scissors.w <= 0 || scissors.h <= 0 || command.ElemCount == 0) {
                 continue;
@@ -56,8 +60,8 @@ void Renderer::draw(const ImDrawData& frame) {
             const ImDrawIdx* indices = list.IdxBuffer.Data + command.IdxOffset;
             const int count = list.VtxBuffer.Size - static_cast<int>(command.VtxOffset);
             constexpr int stride = sizeof(ImDrawVert);
-            SDL_RenderGeometryRaw(sdl_, letters_.get(), field<float>(vertices, offsetof(ImDrawVert, pos)), stride,
-                                  field<SDL_Color>(vertices, offsetof(ImDrawVert, col)), stride,
+            SDL_RenderGeometryRaw(sdl_, letters_.get(), field<float>(vertices, offsetof(ImDrawVert, pos)),
+                                  stride, field<SDL_Color>(vertices, offsetof(ImDrawVert, col)), stride,
                                   field<float>(vertices, offsetof(ImDrawVert, uv)), stride, count, indices,
                                   static_cast<int>(command.ElemCount), sizeof(ImDrawIdx));
         }

@@ -14,12 +14,13 @@ Outcome run_window(App& app, kit::Kit& kit, const WindowChoice& choice) {
     constexpr double most_seconds = 3600.0; // nothing to do until something happens
     const auto draw = [&app](kit::Kit& with) { return app.frame(with); };
     const auto look = [&app] { return Look{app.state().theme, app.state().text_scale}; };
-    while ((*window)->step(kit, look(), draw, most_seconds)) {
-    }
+    while ((*window)->step(kit, look(), draw, most_seconds)) {}
     log_line("window closed");
     return Done{};
 }
 
-std::unique_ptr<kit::Kit> kit_with_letters() { return std::make_unique<kit::Kit>(embedded_regular(), embedded_bold()); }
+std::unique_ptr<kit::Kit> kit_with_letters() {
+    return std::make_unique<kit::Kit>(embedded_regular(), embedded_bold());
+}
 
 } // namespace beckhand

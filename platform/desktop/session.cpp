@@ -47,8 +47,8 @@ bool ask_field(const SiteField& field, Units units, Site& site, std::istream& in
 } // namespace
 
 Instant clock_now() {
-    using namespace std::chrono;
-    return Instant{duration_cast<milliseconds>(system_clock::now().time_since_epoch()).count()};
+    const auto since_1970 = std::chrono::system_clock::now().time_since_epoch();
+    return Instant{std::chrono::duration_cast<std::chrono::milliseconds>(since_1970).count()};
 }
 
 std::array<std::uint8_t, 16> random_bytes() {

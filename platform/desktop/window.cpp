@@ -11,19 +11,28 @@ namespace beckhand {
 namespace {
 
 constexpr int frames_after_event = 3;
-constexpr float usual_px_per_mm = 6.3f;          // 160 to the inch
+constexpr float usual_px_per_mm = 6.3f; // 160 to the inch
 constexpr float mm_per_inch = 25.4f;
 
-double seconds_now() { return static_cast<double>(SDL_GetTicks64()) / 1000.0; }
+double seconds_now() {
+    return static_cast<double>(SDL_GetTicks64()) / 1000.0;
+}
 
 std::optional<kit::Key> edit_key(SDL_Keycode code) {
     switch (code) {
-    case SDLK_BACKSPACE: return kit::Key::erase;
-    case SDLK_DELETE: return kit::Key::remove;
-    case SDLK_LEFT: return kit::Key::left;
-    case SDLK_RIGHT: return kit::Key::right;
-    case SDLK_RETURN: case SDLK_KP_ENTER: return kit::Key::enter;
-    default: return std::nullopt;
+    case SDLK_BACKSPACE:
+        return kit::Key::erase;
+    case SDLK_DELETE:
+        return kit::Key::remove;
+    case SDLK_LEFT:
+        return kit::Key::left;
+    case SDLK_RIGHT:
+        return kit::Key::right;
+    case SDLK_RETURN:
+    case SDLK_KP_ENTER:
+        return kit::Key::enter;
+    default:
+        return std::nullopt;
     }
 }
 
@@ -36,20 +45,36 @@ char sign_of(SDL_Keycode code) {
         return static_cast<char>('1' + (code - SDLK_KP_1));
     }
     switch (code) {
-    case SDLK_KP_0: return '0';
-    case SDLK_PERIOD: case SDLK_COMMA: case SDLK_KP_PERIOD: return '.';
-    case SDLK_SLASH: case SDLK_KP_DIVIDE: return '/';
-    case SDLK_SPACE: return ' ';
-    case SDLK_BACKSPACE: case SDLK_AC_BACK: return '\b';
-    case SDLK_RETURN: case SDLK_KP_ENTER: return '\r';
-    default: return 0;
+    case SDLK_KP_0:
+        return '0';
+    case SDLK_PERIOD:
+    case SDLK_COMMA:
+    case SDLK_KP_PERIOD:
+        return '.';
+    case SDLK_SLASH:
+    case SDLK_KP_DIVIDE:
+        return '/';
+    case SDLK_SPACE:
+        return ' ';
+    case SDLK_BACKSPACE:
+    case SDLK_AC_BACK:
+        return '\b';
+    case SDLK_RETURN:
+    case SDLK_KP_ENTER:
+        return '\r';
+    default:
+        return 0;
     }
 }
 
 } // namespace
 
-void Window::Close::operator()(SDL_Window* window) const { SDL_DestroyWindow(window); }
-void Window::Close::operator()(SDL_Renderer* renderer) const { SDL_DestroyRenderer(renderer); }
+void Window::Close::operator()(SDL_Window* window) const {
+    SDL_DestroyWindow(window);
+}
+void Window::Close::operator()(SDL_Renderer* renderer) const {
+    SDL_DestroyRenderer(renderer);
+}
 
 Window::~Window() {
     renderer_.reset();
@@ -63,19 +88,22 @@ Result<std::unique_ptr<Window>> Window::open(const WindowChoice& choice) {
     SDL_SetHint(SDL_HINT_MOUSE_TOUCH_EVENTS, "0");
     SDL_SetHint(SDL_HINT_VIDEO_ALLOW_SCREENSAVER, "1");
     const auto trouble = [](const char* what) {
-        return Problem{"window", std::string(what) + ": " + SDL_GetError() + ".", "Use `beckhand visit` for the same in a terminal."};
+        return Problem{"window", std::string(what) + ": " + SDL_GetError() + ".",
+                       "Use `beckhand visit` for the same in a terminal."};
     };
     if (SDL_InitSubSystem(SDL_INIT_VIDEO) != 0) {
         return trouble("There is no display to draw on");
     }
     std::unique_ptr<Window> made(new Window()); // from here its destructor tidies up
     made->choice_ = choice;
-    made->window_.reset(SDL_CreateWindow("Beckhand", SDL_WINDOWPOS_CENTERED, SDL_WINDOWPOS_CENTERED, choice.width, choice.height,
+    made->window_.reset(SDL_CreateWindow("Beckhand", SDL_WINDOWPOS_CENTERED, SDL_WINDOWPOS_CENTERED,
+                                         choice.width, choice.height,
                                          SDL_WINDOW_RESIZABLE | SDL_WINDOW_ALLOW_HIGHDPI));
     if (!made->window_) {
         return trouble("The window could not be opened");
     }
-    made->sdl_.reset(SDL_CreateRenderer(made->window_.get(), -1, SDL_RENDERER_ACCELERATED | SDL_RENDERER_PRESENTVSYNC));
+    made->sdl_.reset(
+        SDL_CreateRenderer(made->window_.get(), -1, SDL_RENDERER_ACCELERATED | SDL_RENDERER_PRESENTVSYNC));
     if (!made->sdl_) {
         made->sdl_.reset(SDL_CreateRenderer(made->window_.get(), -1, SDL_RENDERER_SOFTWARE));
     }
@@ -91,10 +119,12 @@ void Window::fit(kit::Kit& kit, const Look& look) {
     int width = choice_.width, height = choice_.height, window_width = width, window_height = height;
     SDL_GetRendererOutputSize(sdl_.get(), &width, &height);
     SDL_GetWindowSize(window_.get(), &window_width, &window_height);
-    const float ratio = window_width > 0 ? static_cast<float>(width) / static_cast<float>(window_width) : 1.0f;
+    const float ratio =
+        window_width > 0 ? static_cast<float>(width) / static_cast<float>(window_width) : 1.0f;
     float px_per_mm = choice_.px_per_mm * ratio, dpi = 0;
     if (px_per_mm <= 0.0f) {
-        const bool told = SDL_GetDisplayDPI(std::max(0, SDL_GetWindowDisplayIndex(window_.get())), &dpi, nullptr, nullptr) == 0;
+        const bool told = SDL_GetDisplayDPI(std::max(0, SDL_GetWindowDisplayIndex(window_.get())), &dpi,
+                                            nullptr, nullptr) == 0;
         const bool believable = told && dpi >= 70.0f && dpi <= 700.0f;
         px_per_mm = believable ? dpi / mm_per_inch : usual_px_per_mm * ratio;
     }
@@ -111,32 +141,47 @@ void Window::hear(const SDL_Event& event, kit::Kit& kit) {
     SDL_GetWindowSize(window_.get(), &window_width, nullptr);
     const float ratio = static_cast<float>(width) / static_cast<float>(std::max(1, window_width));
     const auto finger = [&](Contact::What what) {
-        feed_.hear({what, event.tfinger.fingerId, event.tfinger.x * static_cast<float>(width), event.tfinger.y * static_cast<float>(height), seconds_now()});
+        feed_.hear({what, event.tfinger.fingerId, event.tfinger.x * static_cast<float>(width),
+                    event.tfinger.y * static_cast<float>(height), seconds_now()});
     };
     const auto mouse = [&](Contact::What what, int x, int y) {
-        feed_.hear({what, mouse_finger, static_cast<float>(x) * ratio, static_cast<float>(y) * ratio, seconds_now()});
+        feed_.hear({what, mouse_finger, static_cast<float>(x) * ratio, static_cast<float>(y) * ratio,
+                    seconds_now()});
     };
     switch (event.type) {
-    case SDL_QUIT: closed_ = true; return;
+    case SDL_QUIT:
+        closed_ = true;
+        return;
     case SDL_WINDOWEVENT:
-        hidden_ = event.window.event == SDL_WINDOWEVENT_HIDDEN || event.window.event == SDL_WINDOWEVENT_MINIMIZED ||
-                  (hidden_ && event.window.event != SDL_WINDOWEVENT_SHOWN && event.window.event != SDL_WINDOWEVENT_RESTORED &&
-                   event.window.event != SDL_WINDOWEVENT_EXPOSED);
-        fitted_ = fitted_ && event.window.event != SDL_WINDOWEVENT_SIZE_CHANGED && event.window.event != SDL_WINDOWEVENT_DISPLAY_CHANGED;
+        hidden_ =
+            event.window.event == SDL_WINDOWEVENT_HIDDEN || event.window.event == SDL_WINDOWEVENT_MINIMIZED ||
+            (hidden_ && event.window.event != SDL_WINDOWEVENT_SHOWN &&
+             event.window.event != SDL_WINDOWEVENT_RESTORED && event.window.event != SDL_WINDOWEVENT_EXPOSED);
+        fitted_ = fitted_ && event.window.event != SDL_WINDOWEVENT_SIZE_CHANGED &&
+                  event.window.event != SDL_WINDOWEVENT_DISPLAY_CHANGED;
         break;
-    case SDL_FINGERDOWN: finger(Contact::down); break;
-    case SDL_FINGERMOTION: finger(Contact::move); break;
-    case SDL_FINGERUP: finger(Contact::up); break;
+    case SDL_FINGERDOWN:
+        finger(Contact::down);
+        break;
+    case SDL_FINGERMOTION:
+        finger(Contact::move);
+        break;
+    case SDL_FINGERUP:
+        finger(Contact::up);
+        break;
     case SDL_MOUSEBUTTONDOWN:
-        if (event.button.button != SDL_BUTTON_LEFT) return;
+        if (event.button.button != SDL_BUTTON_LEFT)
+            return;
         mouse(Contact::down, event.button.x, event.button.y);
         break;
     case SDL_MOUSEBUTTONUP:
-        if (event.button.button != SDL_BUTTON_LEFT) return;
+        if (event.button.button != SDL_BUTTON_LEFT)
+            return;
         mouse(Contact::up, event.button.x, event.button.y);
         break;
     case SDL_MOUSEMOTION:
-        if ((event.motion.state & SDL_BUTTON_LMASK) == 0) return; // hovering means nothing here
+        if ((event.motion.state & SDL_BUTTON_LMASK) == 0)
+            return; // hovering means nothing here
         mouse(Contact::move, event.motion.x, event.motion.y);
         break;
     case SDL_MOUSEWHEEL: {
@@ -152,13 +197,16 @@ void Window::hear(const SDL_Event& event, kit::Kit& kit) {
         break;
     case SDL_KEYDOWN:
         if (kit.wants_letters()) {
-            if (const auto key = edit_key(event.key.keysym.sym)) keys_.push_back(*key);
+            if (const auto key = edit_key(event.key.keysym.sym))
+                keys_.push_back(*key);
         } else if (event.key.repeat == 0) {
             const char sign = sign_of(event.key.keysym.sym);
-            if (sign == 0 || !kit.press_key(sign)) return;
+            if (sign == 0 || !kit.press_key(sign))
+                return;
         }
         break;
-    default: return;
+    default:
+        return;
     }
     frames_due_ = frames_after_event;
 }
@@ -203,7 +251,8 @@ void Window::show(kit::Kit& kit, const std::function<bool(kit::Kit&)>& draw) {
     woken_at_ = soonest < 1e9 ? now + soonest : -1.0;
 }
 
-bool Window::step(kit::Kit& kit, const Look& look, const std::function<bool(kit::Kit&)>& draw, double most_seconds) {
+bool Window::step(kit::Kit& kit, const Look& look, const std::function<bool(kit::Kit&)>& draw,
+                  double most_seconds) {
     if (!fitted_ || look.theme != look_.theme || look.text_scale != look_.text_scale) {
         fit(kit, look);
         frames_due_ = frames_after_event;

@@ -23,7 +23,7 @@ namespace beckhand {
 
 struct WindowChoice {
     int width = 412, height = 915;
-    float px_per_mm = 0;         // 0: as the display says, 6.3 when it says nothing believable
+    float px_per_mm = 0; // 0: as the display says, 6.3 when it says nothing believable
 };
 
 /// How the screens are to look: choices of the person, asked before every frame.
@@ -41,8 +41,10 @@ public:
     Window& operator=(const Window&) = delete;
 
     /// Waits for something to happen, at most this long, and draws if it did. `draw` draws one screen with
-    /// the kit and returns true when that changed what is to be seen. Returns false when the window was closed.
-    bool step(kit::Kit& kit, const Look& look, const std::function<bool(kit::Kit&)>& draw, double most_seconds);
+    /// the kit and returns true when that changed what is to be seen. Returns false when the window was
+    /// closed.
+    bool step(kit::Kit& kit, const Look& look, const std::function<bool(kit::Kit&)>& draw,
+              double most_seconds);
 
     /// Frames shown so far: stands still while nothing happens.
     [[nodiscard]] long frames() const { return frames_; }
@@ -68,7 +70,7 @@ private:
     int frames_due_ = 3;
     bool key_given_ = false, writing_ = false, hidden_ = false, closed_ = false, fitted_ = false;
     Look look_;
-    double woken_at_ = -1;       // when the kit or the feed asked for a frame; negative: not at all
+    double woken_at_ = -1; // when the kit or the feed asked for a frame; negative: not at all
     long frames_ = 0;
 };
 

@@ -14,7 +14,7 @@ namespace beckhand {
 
 struct Hand {
     kit::Kit& kit;
-    std::function<void()> draw;      // one screen, from begin_screen to end_screen
+    std::function<void()> draw; // one screen, from begin_screen to end_screen
     double seconds = 100.0;
 
     void frame(const kit::Input& input) {
@@ -34,7 +34,8 @@ struct Hand {
     }
     [[nodiscard]] const kit::Control* find(std::string_view id) const {
         for (const kit::Control& control : kit.controls()) {
-            if (control.id == id) return &control;
+            if (control.id == id)
+                return &control;
         }
         return nullptr;
     }
@@ -53,7 +54,8 @@ struct Hand {
     }
     void tap_at(float x, float y) {
         frame(at(x, y, false));
-        for (int i = 0; i < 5; ++i) frame(at(x, y, true));
+        for (int i = 0; i < 5; ++i)
+            frame(at(x, y, true));
         frame(at(x, y, false));
         frame(at(x, y, false));
         frame({});
@@ -73,7 +75,8 @@ struct Hand {
             now_y = y + (to_y - y) * t;
             frame(at(now_x, now_y, true));
         }
-        for (int i = 0; i < 12; ++i) frame(at(now_x, now_y, true)); // rests, so nothing glides
+        for (int i = 0; i < 12; ++i)
+            frame(at(now_x, now_y, true)); // rests, so nothing glides
         frame(at(now_x, now_y, false));
         frame(at(now_x, now_y, false));
         frame({});
@@ -84,7 +87,8 @@ struct Hand {
         const kit::Box b = box(id);
         const float x = b.x + b.w / 2, y = b.y + b.h / 2;
         frame(at(x, y, false));
-        for (const double until = seconds + for_seconds; seconds < until;) frame(at(x, y, true));
+        for (const double until = seconds + for_seconds; seconds < until;)
+            frame(at(x, y, true));
         frame(at(x, y, false));
         frame(at(x, y, false));
         frame({});

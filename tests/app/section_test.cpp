@@ -43,16 +43,18 @@ void check_sound(const Section& s) {
     CHECK(s.intake.x < s.drive_foot.x);
     CHECK(s.drive_foot.x < s.delivery_foot.x);
     CHECK(s.delivery_foot.x < s.tank.x);
-    CHECK(s.intake.y > s.drive_foot.y);  // water runs down the drive pipe
-    CHECK(s.tank.y > s.intake.y);        // and is lifted above its source
+    CHECK(s.intake.y > s.drive_foot.y); // water runs down the drive pipe
+    CHECK(s.tank.y > s.intake.y);       // and is lifted above its source
     CHECK(s.summit.y >= s.tank.y);
     for (const auto& line : {s.ground, s.drive_pipe, s.delivery_pipe}) {
         for (std::size_t i = 0; i < line.size(); ++i) {
             check_within(s, line[i]);
-            if (i > 0) CHECK(line[i].x >= line[i - 1].x); // from the source to the tank, never back
+            if (i > 0)
+                CHECK(line[i].x >= line[i - 1].x); // from the source to the tank, never back
         }
     }
-    for (const Section::Point point : {s.intake, s.drive_foot, s.pump, s.vessel_top, s.delivery_foot, s.summit, s.tank}) {
+    for (const Section::Point point :
+         {s.intake, s.drive_foot, s.pump, s.vessel_top, s.delivery_foot, s.summit, s.tank}) {
         check_within(s, point);
     }
 }
@@ -78,7 +80,8 @@ TEST_CASE("the drive pipe keeps its length, or says that it is drawn otherwise")
     check_sound(long_pipe);
     CHECK(length_of(long_pipe.drive_pipe) < 200.0);
     CHECK_FALSE(long_pipe.lengths_true);
-    const Section short_pipe = section_of(site_with(3.0, 6.0, 2.0, 30.0)); // shorter than the fall: not possible
+    const Section short_pipe =
+        section_of(site_with(3.0, 6.0, 2.0, 30.0)); // shorter than the fall: not possible
     check_sound(short_pipe);
     CHECK_FALSE(short_pipe.lengths_true);
 }
@@ -115,7 +118,8 @@ TEST_CASE("a site that nobody has measured is drawn all the same, and makes no c
 }
 
 TEST_CASE("every part that can be marked has a name") {
-    for (const char* const part : {"intake", "drive_pipe", "fall", "waste_valve", "check_valve", "air_vessel", "delivery", "tank", "body"}) {
+    for (const char* const part : {"intake", "drive_pipe", "fall", "waste_valve", "check_valve", "air_vessel",
+                                   "delivery", "tank", "body"}) {
         CHECK_FALSE(kit::part_name(part).empty());
     }
     CHECK(kit::part_name("whole").empty()); // the whole installation is not marked

@@ -51,11 +51,13 @@ TEST_CASE("the finger's place is told with each change") {
     CHECK(over.y == 40);
     CHECK_FALSE(over.down);
     CHECK(down.down);
-    for (int i = 1; i <= 10; ++i) feed.hear(touch(Contact::move, 1.0 + 0.01 * i, 30, 40 + 10.0f * static_cast<float>(i)));
+    for (int i = 1; i <= 10; ++i)
+        feed.hear(touch(Contact::move, 1.0 + 0.01 * i, 30, 40 + 10.0f * static_cast<float>(i)));
     const Pointer first = feed.next(1.2);
     CHECK(first.down);
     Pointer last = first;
-    while (feed.pending()) last = feed.next(1.2);
+    while (feed.pending())
+        last = feed.next(1.2);
     CHECK(last.y == 140); // the newest place, without a frame for each step on the way
     CHECK(last.down);
 }

@@ -50,14 +50,16 @@ void push_finger(Uint32 type, float x, float y) {
 TEST_CASE("at rest nothing is drawn, and a touch is heard") {
     setenv("SDL_VIDEODRIVER", "dummy", 1);
     auto window = Window::open({412, 915, 6.3f});
-    if (!window) FAIL(window.error().sentence());
+    if (!window)
+        FAIL(window.error().sentence());
     kit::Kit kit(embedded_regular(), embedded_bold());
     int presses = 0;
     kit::Box box;
     const auto draw = one_button(presses, box);
     const auto run = [&](double seconds) {
         const Uint64 until = SDL_GetTicks64() + static_cast<Uint64>(seconds * 1000);
-        while (SDL_GetTicks64() < until) REQUIRE((*window)->step(kit, {}, draw, 0.05));
+        while (SDL_GetTicks64() < until)
+            REQUIRE((*window)->step(kit, {}, draw, 0.05));
     };
     run(0.5);
     const long drawn = (*window)->frames();
@@ -79,7 +81,8 @@ TEST_CASE("at rest nothing is drawn, and a touch is heard") {
     quit.type = SDL_QUIT;
     SDL_PushEvent(&quit);
     bool open = true;
-    for (int i = 0; i < 10 && open; ++i) open = (*window)->step(kit, {}, draw, 0.05);
+    for (int i = 0; i < 10 && open; ++i)
+        open = (*window)->step(kit, {}, draw, 0.05);
     CHECK_FALSE(open);
 }
 
@@ -92,12 +95,18 @@ TEST_CASE("a picture of the same screen is the same to the byte") {
     kit::Box box;
     const auto draw = one_button(presses, box);
     PictureSize size;
-    REQUIRE(draw_picture(kit, size, [&] { (void)draw(kit); }, one).has_value());
+    REQUIRE(draw_picture(
+                kit, size, [&] { (void)draw(kit); }, one)
+                .has_value());
     size.width = 1280;
-    REQUIRE(draw_picture(kit, size, [&] { (void)draw(kit); }, two).has_value());
+    REQUIRE(draw_picture(
+                kit, size, [&] { (void)draw(kit); }, two)
+                .has_value());
     CHECK(bytes_of(one) != bytes_of(two));
     size.width = 412;
-    REQUIRE(draw_picture(kit, size, [&] { (void)draw(kit); }, two).has_value());
+    REQUIRE(draw_picture(
+                kit, size, [&] { (void)draw(kit); }, two)
+                .has_value());
     CHECK(bytes_of(one) == bytes_of(two));
     CHECK(bytes_of(one).size() > 1000);
     std::filesystem::remove_all(folder);
@@ -108,7 +117,8 @@ TEST_CASE("a picture that cannot be written is a sentence, not a crash") {
     int presses = 0;
     kit::Box box;
     const auto draw = one_button(presses, box);
-    const Outcome outcome = draw_picture(kit, {}, [&] { (void)draw(kit); }, "/nowhere/at/all.png");
+    const Outcome outcome = draw_picture(
+        kit, {}, [&] { (void)draw(kit); }, "/nowhere/at/all.png");
     REQUIRE_FALSE(outcome.has_value());
     CHECK(outcome.error().sentence().find("/nowhere/at/all.png") != std::string::npos);
 }
