@@ -36,6 +36,7 @@ public:
     [[nodiscard]] T&& value() && { return std::get<0>(std::move(state_)); }
     [[nodiscard]] const T& operator*() const& { return value(); }
     [[nodiscard]] T& operator*() & { return value(); }
+    [[nodiscard]] T operator*() && { return std::move(*this).value(); } // by value: `for (x : *f())` is safe
     [[nodiscard]] const T* operator->() const { return &value(); }
     [[nodiscard]] T* operator->() { return &value(); }
 

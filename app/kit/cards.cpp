@@ -8,7 +8,6 @@ namespace beckhand::kit {
 
 namespace {
 
-constexpr float pad_mm = 4.0f;
 constexpr float band_mm = 2.0f; // at the left edge, in the colour of the tone
 
 } // namespace

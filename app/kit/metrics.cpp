@@ -30,7 +30,8 @@ Metrics metrics_for(float width_px, float height_px, float px_per_mm, float text
     m.body = letters(2.6f, 3.8f);
     m.heading = m.body;
     m.question = letters(3.5f, 5.2f);
-    m.figure = letters(7.0f, 10.0f);
+    m.figure =
+        std::ceil((m.tablet ? 10.0f : 7.0f) * px_per_mm / capitals); // large in any case: does not grow
 
     // A 5.5 inch phone is 122 mm high: header 8, question 24, four answers of 15 + 3, bar 14, edge 4.
     const bool little = tall_mm < 135.0f;

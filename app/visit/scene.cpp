@@ -95,7 +95,10 @@ std::string headline_of(const Pack& pack, const Scene& scene) {
             return answer->say;
         }
     }
-    return "Nothing told yet";
+    if (!scene.visit.notes.empty()) {
+        return scene.visit.notes.front();
+    }
+    return scene.visit.as_found.empty() ? "Nothing told yet" : "Figures taken";
 }
 
 } // namespace beckhand

@@ -120,9 +120,19 @@ void weigh(Candidate& candidate, const Pack& pack, const Model& model, const Bel
     candidate.gain = std::max(before - after, 0.0);
 }
 
-/// Running, stopped, or either when nobody has said: the last answer that tells decides.
+bool flows(const Attempt& attempt, const char* measurement) {
+    const auto found = attempt.proof.find(measurement);
+    return found != attempt.proof.end() && found->second.value_si > 0;
+}
+
+/// Running, stopped, or either when nobody has said: the last answer that tells decides, and a pump that
+/// was measured beating or delivering after a fix runs.
 PumpState pump_state(const Pack& pack, const Visit& visit) {
     PumpState state = PumpState::either;
+    if (std::any_of(visit.attempts.begin(), visit.attempts.end(),
+                    [](const Attempt& a) { return flows(a, "Q") || flows(a, "B"); })) {
+        return PumpState::running;
+    }
     for (const Answered& given : visit.answers) {
         const Observation* observation = find_observation(pack, given.observation);
         const Answer* answer = observation ? find_answer(*observation, given.answer) : nullptr;
@@ -185,6 +195,30 @@ bool any_refused(const Visit& visit, const std::vector<std::string>& needs) {
                        [&](const std::string& id) { return visit.not_measured.count(id) > 0; });
 }
 
+bool needs_gauge(const std::vector<std::string>& tools) {
+    return tools.size() == 1 && tools.front() == "pressure gauge"; // with others there is another way
+}
+
+/// Somebody who has no gauge for one reading has none for the next.
+bool without_gauge(const Pack& pack, const Visit& visit) {
+    const bool said = std::any_of(visit.answers.begin(), visit.answers.end(),
+                                  [](const Answered& given) { return given.answer == "no_gauge"; });
+    return said || std::any_of(pack.measurements.begin(), pack.measurements.end(), [&](const Measurement& how) {
+               return visit.not_measured.count(how.id) > 0 && needs_gauge(how.tools);
+           });
+}
+
+/// An observation that cannot be made with bare eyes: it lists the gauge, or its figures are read from one.
+bool wants_gauge(const Pack& pack, const Observation& observation) {
+    if (find_answer(observation, "no_gauge") != nullptr) return true;
+    const std::vector<std::string> none;
+    const std::vector<std::string>& needs = observation.bands ? observation.bands->needs : none;
+    return std::any_of(needs.begin(), needs.end(), [&](const std::string& id) {
+        const Measurement* how = find_measurement(pack, id);
+        return how != nullptr && needs_gauge(how->tools);
+    });
+}
+
 std::vector<Candidate> candidates(const Pack& pack, const Visit& visit, const std::vector<Fact>& facts, int asked) {
     std::set<std::size_t> known;
     for (const Fact& fact : facts) {
@@ -193,11 +227,13 @@ std::vector<Candidate> candidates(const Pack& pack, const Visit& visit, const st
     const PumpState pump = pump_state(pack, visit);
     const Expectation expected = expect(visit.site);
     const Readings readings = readings_of(pack, visit.site, visit.as_found);
+    const bool no_gauge = without_gauge(pack, visit);
     const double tired = 1 + tiring_share * std::max(0, asked - tiring_from);
     std::vector<Candidate> list;
     for (std::size_t o = 0; o < pack.observations.size(); ++o) {
         const Observation& observation = pack.observations[o];
-        if (known.count(o) > 0 || !can_be_done(observation.pump, pump)) {
+        if (known.count(o) > 0 || !can_be_done(observation.pump, pump) ||
+            (no_gauge && wants_gauge(pack, observation))) {
             continue;
         }
         Candidate candidate{Ask{o}, o, observation.minutes * tired, 0, 0};

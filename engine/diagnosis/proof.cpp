@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
+#include <utility>
 
 #include "engine/diagnosis/measurement_text.h"
 
@@ -26,6 +28,17 @@ std::optional<double> error_of(const Pack& pack, const std::optional<double>& va
     return std::max(how->careful_relative * std::abs(*value), how->careful_absolute);
 }
 
+/// Words that mean a delivered flow of nothing, where nobody caught it in a bucket.
+bool nothing_arrived(const Visit& visit) {
+    const std::pair<const char*, const char*> words[] = {{"outlet_flow", "none"},      {"complaint", "none_at_tank"},
+                                                         {"beat_now", "stopped_open"}, {"beat_now", "stopped_shut"},
+                                                         {"yield_band", "nil"},        {"near_far_flow", "far_none"}};
+    return std::any_of(std::begin(words), std::end(words), [&](const std::pair<const char*, const char*>& word) {
+        const Answered* given = visit.answer_to(word.first);
+        return given != nullptr && given->answer == word.second;
+    });
+}
+
 ProofFigure figure_for(const Visit& visit, const Attempt& attempt, const Expectation& expected,
                        const std::string& id) {
     ProofFigure figure;
@@ -44,8 +57,7 @@ ProofFigure figure_for(const Visit& visit, const Attempt& attempt, const Expecta
     const auto before = visit.as_found.find(id);
     if (before != visit.as_found.end()) {
         figure.before_si = before->second.value_si;
-    } else if (id == "Q" && visit.answer_to("outlet_flow") != nullptr &&
-               visit.answer_to("outlet_flow")->answer == "none") {
+    } else if (id == "Q" && nothing_arrived(visit)) {
         figure.before_si = 0;
     }
     const auto after = attempt.proof.find(id);

@@ -10,14 +10,22 @@ namespace {
 constexpr int most_events = 200;
 const Instant picture_day{1795600000000}; // the demo's last days: 25 November 2026
 
-const CaseFile* played_visit(const Demo& demo) {
+const DemoVisit* played_visit(const Demo& demo) {
     for (const DemoVisit& visit : demo.visits) {
-        if (visit.play) return &visit.file;
+        if (visit.play) return &visit;
     }
     return nullptr;
 }
 
-void start_visit(App& app) { app.act(StartVisit{app.state().sites.front().id}); }
+void start_visit(App& app, const std::string& site) {
+    for (const SiteRow& row : app.state().sites) {
+        if (row.site.name == site) {
+            const std::string id = row.id; // the list is read anew while the visit starts
+            app.act(StartVisit{id});
+            return;
+        }
+    }
+}
 
 /// Goes on with this visit until the stage is reached.
 bool go_on(App& app, const CaseFile& file, Stage stage) {
@@ -31,10 +39,10 @@ bool go_on(App& app, const CaseFile& file, Stage stage) {
 
 std::function<bool(App&, const Demo&)> stage_of_demo(Stage stage) {
     return [stage](App& app, const Demo& demo) {
-        const CaseFile* file = played_visit(demo);
-        if (file == nullptr) return false;
-        start_visit(app);
-        return go_on(app, *file, stage);
+        const DemoVisit* visit = played_visit(demo);
+        if (visit == nullptr) return false;
+        start_visit(app, visit->site);
+        return go_on(app, visit->file, stage);
     };
 }
 
@@ -47,17 +55,17 @@ bool reach_fix(App& app, const Demo& demo) {
 }
 
 /// A pump that runs but gives little is measured sooner or later.
-bool reach_measure(App& app, const Demo&) {
+bool reach_measure(App& app, const Demo& demo) {
     CaseFile file;
     file.first_told = {"complaint"};
     file.answers = {{"complaint", "less_at_tank"}, {"beat_now", "steady"}, {"onset", "weeks_or_months"},
                     {"beat_sound", "usual_knock"}, {"shut_seep", "weep"}};
-    start_visit(app);
+    start_visit(app, demo.sites.front().site.name);
     return go_on(app, file, Stage::measure);
 }
 
-bool reach_stop(App& app, const Demo&) {
-    start_visit(app);
+bool reach_stop(App& app, const Demo& demo) {
+    start_visit(app, demo.sites.front().site.name);
     app.act(Say{Answered{"creek_level", "flood", true}});
     return app.state().scene.stage == Stage::stop_first;
 }
@@ -84,7 +92,7 @@ const std::vector<NamedScreen>& named_screens() {
              app.act(EditField{"fall_m"});
              return true;
          }},
-        {"first_sight", [](App& app, const Demo&) { start_visit(app); return true; }},
+        {"first_sight", stage_of_demo(Stage::first_sight)},
         {"question", stage_of_demo(Stage::ask)},
         {"measure", reach_measure},
         {"stop", reach_stop},

@@ -62,7 +62,19 @@ TEST_CASE("engine knows no screen, no window, no clock, no thread and no room ab
 }
 
 TEST_CASE("app knows engine alone: nothing of SDL, of the platform or of the compiler") {
-    no_include_of("app", {"platform/", "knowledge/", "SDL", "spdlog", "sqlite3", "chrono", "thread"});
+    no_include_of("app", {"platform/", "knowledge/", "SDL", "spdlog", "sqlite3", "thread"});
+}
+
+TEST_CASE("time is given: neither engine nor app reads a clock") {
+    for (const char* folder : {"engine", "app"}) {
+        for (const File& file : files_under(folder)) {
+            for (const std::string& line : file.lines) {
+                for (const char* word : {"_clock::", "std::time(", "gettimeofday", "clock_gettime", "random_device"}) {
+                    CHECK_MESSAGE(line.find(word) == std::string::npos, file.path, ": ", line);
+                }
+            }
+        }
+    }
 }
 
 TEST_CASE("the compiler knows the engine and no screen") { no_include_of("knowledge", {"app/", "platform/", "SDL", "imgui"}); }
