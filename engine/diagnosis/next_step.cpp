@@ -11,8 +11,10 @@ namespace {
 
 // One visit to a cause's check finds it this often when it is there (see belief.cpp).
 constexpr double check_finds = 0.92;
-// Getting up, wiping hands, reading the question: what any step costs beside its own minutes.
-constexpr double step_overhead = 2.0;
+// Getting up, wiping hands, walking over, reading: what any step costs beside its own minutes. In simulated
+// visits drawn from the pack 5 found the right cause within twelve questions in 59 of 100, 2 in 55, 10 in 62
+// at six minutes more.
+constexpr double step_overhead = 5.0;
 // A question that moves belief by less than this (in nats, over fixes) cannot change what to do.
 constexpr double useless_gain = 0.01;
 // From this question on each one is dearer: people tire.
@@ -335,9 +337,12 @@ Offer next_step(const Pack& pack, const Model& model, const Visit& visit, const 
     const auto favourite = cause_to_try(pack, visit, belief);
     const double never = minutes_to_fix(pack, belief.cause, rules.help_minutes);
     const int asked = steps_asked(visit);
-    // Every turn at a fix that did not help earns a few more questions.
-    const int allowed = rules.most_questions + 4 * static_cast<int>(visit.attempts.size());
-    const bool sure = favourite && mass_of_fix(pack, belief, *favourite) >= rules.fix_confidence;
+    const double held = favourite ? mass_of_fix(pack, belief, *favourite) : 0;
+    const bool sure = held >= rules.fix_confidence;
+    // A favourite that holds little is no reason to stop asking; every turn at a fix that did not help earns
+    // a few more questions.
+    const int allowed = (held >= rules.worth_a_try ? rules.most_questions : rules.patience) +
+                        4 * static_cast<int>(visit.attempts.size());
 
     if (!sure && asked < allowed) {
         const Candidate* best = nullptr;

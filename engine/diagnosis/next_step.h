@@ -28,7 +28,9 @@ struct Offer {
 
 struct StepRules {
     double fix_confidence = 0.80;             // belief in one fix at which asking stops
-    int most_questions = 12;                  // after this the likeliest fix is offered all the same
+    int most_questions = 12;                  // after this the likeliest fix is offered if it is ...
+    double worth_a_try = 0.40;                // ... held with this much belief, else asking goes on
+    int patience = 18;                        // but not for longer than this
     double help_minutes = 300;                // what calling for help costs
 };
 

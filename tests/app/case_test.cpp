@@ -61,18 +61,14 @@ TEST_CASE("every case file leads to its cause within twelve questions") {
     CHECK(played_files == 8);
 }
 
-TEST_CASE("a case leaves questions open and they are answered with cannot tell") {
-    const std::string path = SOURCE_FOLDER "/tests/cases/siphon_past_summit.toml";
-    const Result<CaseFile> file = read_case(*read_text_file(path), path, shipped_pack());
-    REQUIRE(file.has_value());
-    const PlayedCase played = play_case(*file, shipped_pack(), shipped_model());
-    int cannot = 0;
+TEST_CASE("what a case lacks is answered with cannot tell, or not measured") {
+    const PlayedCase played = play_case(CaseFile{}, shipped_pack(), shipped_model());
+    CHECK(played.asked >= 10);
     for (const PlayedStep& step : played.steps) {
         const Observation* observation = find_observation(shipped_pack(), step.id);
         const Answer* answer = observation != nullptr ? find_answer(*observation, step.answer) : nullptr;
-        cannot += answer != nullptr && answer->cannot;
+        CHECK_MESSAGE(((answer != nullptr && answer->cannot) || step.answer == "not measured"), step.id);
     }
-    CHECK(cannot > 0);
 }
 
 TEST_CASE("the same case is played the same way twice") {
@@ -211,8 +207,8 @@ TEST_CASE("a typical visit of nearly every cause ends at its fix") {
     MESSAGE(right, " of ", pack.causes.size(), " typical visits end at the right fix, ", mean,
             " questions on average. Missed:", misses);
     CHECK(pack.causes.size() == 60);
-    CHECK(right >= 55); // measured with pack 1.0.0: 55
-    CHECK(mean <= 9.0); // measured: 8.7
+    CHECK(right >= 58); // measured with pack 1.0.0: 58
+    CHECK(mean <= 9.2); // measured: 8.9
 }
 
 /// 0 <= x < 1, the same on every machine.
@@ -270,15 +266,15 @@ TEST_CASE("more than half of the visits drawn from the pack's own chances end at
         const PlayedCase played = play_case(file, pack, model);
         right += leads_to(played, pack.causes[cause]);
         asked += played.asked;
-        REQUIRE(played.asked <= 12);
+        REQUIRE(played.asked <= StepRules{}.patience);
     }
     const double share = right / static_cast<double>(visits), mean = asked / static_cast<double>(visits);
     MESSAGE("seed ", seed, ": right fix first in ", share, " of ", visits, " drawn visits, ", mean,
             " questions on average");
-    // Measured with pack 1.0.0: 0.532 and 10.1. Over four seeds (1, 2, 1796, 20261) the share runs from 0.53
-    // to 0.59, 0.558 of the 2000 visits together; the floor only guards against getting worse.
-    CHECK(share >= 0.51);
-    CHECK(mean <= 10.4);
+    // Measured with pack 1.0.0: 0.620 and 12.05, with a favourite that holds little asked on past twelve questions;
+    // stopping hard at twelve gave 0.532 and 10.1. The floor only guards against getting worse.
+    CHECK(share >= 0.60);
+    CHECK(mean <= 12.4);
 }
 
 } // namespace
