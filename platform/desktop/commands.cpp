@@ -3,6 +3,7 @@
 
 #include <cstdio>
 #include <iostream>
+#include <set>
 
 #include "app/figures.h"
 #include "app/log/record_text.h"
@@ -49,6 +50,18 @@ std::optional<std::string> choose_site(Session& session, const std::string& name
         return app.state().sites[static_cast<std::size_t>(chosen - 1)].id;
     }
     return describe_site(session, line, std::cin, std::cout);
+}
+
+/// How many first letters of the ids it takes so that no two visits look the same; at least six.
+std::size_t letters_to_tell_apart(const std::vector<VisitRow>& visits) {
+    for (std::size_t letters = 6; letters < 32; ++letters) {
+        std::set<std::string> seen;
+        for (const VisitRow& row : visits) {
+            seen.insert(row.id.substr(0, letters));
+        }
+        if (seen.size() == visits.size()) return letters;
+    }
+    return 32;
 }
 
 } // namespace
@@ -99,8 +112,9 @@ int command_log(const Options& options, const std::string& visit_id) {
     const auto visits = store.visits();
     if (!visits) return complain(visits.error(), 1);
     if (visit_id.empty()) {
+        const std::size_t letters = letters_to_tell_apart(*visits);
         for (const VisitRow& row : *visits) {
-            std::printf("%s  %s  %-20s  %s%s\n", row.id.substr(0, 8).c_str(), day_text(row.opened_at).c_str(),
+            std::printf("%s  %s  %-20s  %s%s\n", row.id.substr(0, letters).c_str(), day_text(row.opened_at).c_str(),
                         row.site_name.c_str(), row.headline.c_str(), row.closed ? "" : "  (open)");
         }
         if (visits->empty()) std::printf("The log is empty.\n");
