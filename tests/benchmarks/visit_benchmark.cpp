@@ -37,17 +37,10 @@ struct Log {
     [[nodiscard]] std::string path() const { return (folder / "log.sqlite").string(); }
 };
 
-CaseFile strainer_case() {
-    for (const DemoVisit& visit : demo_inside().visits) {
-        if (visit.play) return visit.file;
-    }
-    std::abort();
-}
-
 void to_first_question(App& app, kit::Kit& kit) {
     app.start();
     app.act(StartVisit{app.state().sites.front().id});
-    app.act(Say{Answered{"beat_now", "stopped_open", true}});
+    app.act(Say{Answered{"complaint", "less_at_tank", true}});
     app.act(Say{Began{}});
     app.frame(kit);
 }
@@ -77,7 +70,7 @@ void answer_to_next_question(benchmark::State& state) {
     const auto kit = kit_with_letters();
     kit->set_size(412, 915, 6.3f, 1.0f);
     to_first_question(app, *kit);
-    const CaseFile file = strainer_case();
+    const CaseFile file; // knows nothing: every question is answered "cannot tell", so the asking goes on long
     for (auto _ : state) {
         const auto what = next_event(file, app.pack(), app.state().scene);
         const bool question = what && (std::holds_alternative<Answered>(*what) || std::holds_alternative<Measured>(*what) ||
@@ -100,7 +93,7 @@ void choose_next_step(benchmark::State& state) {
     const Model model(pack_inside());
     Visit visit;
     visit.began = true;
-    visit.answers = {{"beat_now", "stopped_open", true}, {"onset", "days", false}, {"open_flow", "weaker", false}};
+    visit.answers = {{"complaint", "less_at_tank", true}, {"beat_now", "steady", false}}; // far from sure
     for (auto _ : state) {
         benchmark::DoNotOptimize(next_step(pack_inside(), model, visit));
     }
