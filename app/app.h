@@ -52,7 +52,6 @@ private:
     void on(const Press& what);
     void on(const ChooseCare& what);
     void on(const Unfold& what);
-    void on(const ReadFinding& what);
     void on(const ReadTrouble& what);
 
     /// Saves one more event of a visit; the state moves on in the completion, or shows the trouble.

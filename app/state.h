@@ -45,7 +45,6 @@ struct State {
     Scene scene;
     bool how_open = false, why_open = false, sure_open = false;   // folded panels of the question
     bool kept_open = false;              // site_sheet: the limits that are kept
-    bool finding_read = false;           // stage finding: reasons read, now the check
 
     std::vector<VisitRow> log;           // log
     std::string record_id;               // record
@@ -71,7 +70,6 @@ struct Back {};
 struct Press { kit::KeypadPress press = kit::KeypadPress::none; char digit = 0; };
 struct ChooseCare { Care care = Care::careful; };
 struct Unfold { enum Which { how, why, sure, kept } which = how; };
-struct ReadFinding {};
 struct ReadRecord { std::string visit_id; };
 struct SetUnits { Units units = Units::metric; };
 struct SetTheme { kit::Theme theme = kit::Theme::paper; };
@@ -80,7 +78,7 @@ struct SetBy { std::string by; };
 struct ReadTrouble {};
 
 using Intent = std::variant<Show, ShowSite, EditSite, EditField, ChooseMaterial, EditText, SaveDraft, StartVisit,
-                            ResumeVisit, Say, Back, Press, ChooseCare, Unfold, ReadFinding, ReadRecord, SetUnits,
+                            ResumeVisit, Say, Back, Press, ChooseCare, Unfold, ReadRecord, SetUnits,
                             SetTheme, SetTextScale, SetBy, ReadTrouble>;
 
 } // namespace beckhand

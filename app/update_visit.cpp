@@ -36,7 +36,6 @@ void App::turn_to(std::string visit_id, std::vector<Event> events, Scene scene) 
     state_.screen = Screen::visit;
     state_.undone = undone_by(pack_, state_.events, state_.units);
     state_.how_open = state_.why_open = state_.sure_open = false;
-    state_.finding_read = false;
     state_.entry.reset();
     if (wants_figure(state_.scene.stage)) state_.entry.emplace();
 }
@@ -137,8 +136,6 @@ void App::on(const Unfold& what) {
         case Unfold::kept: state_.kept_open = !state_.kept_open; return;
     }
 }
-
-void App::on(const ReadFinding&) { state_.finding_read = true; }
 
 void App::on(const ReadTrouble&) { state_.trouble.reset(); }
 

@@ -41,7 +41,10 @@ std::optional<Intent> keypad_view(const State& state, const Wanted& wanted, kit:
     std::optional<Intent> did;
     kit.begin_screen("site_figure", state.draft.name.empty() ? new_title : state.draft.name);
     kit.side();
-    kit::draw_installation(kit, state.draft, part_of(state.entry->field), state.units, 0.0f);
+    // A phone has no room for the drawing beside the keys.
+    if (kit.metrics().wide || kit.metrics().tablet) {
+        kit::draw_installation(kit, state.draft, part_of(state.entry->field), state.units, 0.0f);
+    }
     kit.main();
     kit.words(kit::Type::question, wanted.title);
     kit.words(kit::Type::small, leave_empty);

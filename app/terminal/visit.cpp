@@ -292,7 +292,7 @@ int run_terminal(App& app, std::istream& in, std::ostream& out) {
         else if (line == "?") out << keys_help;
         else if (line == "b") {
             app.act(Back{});
-            out << (app.state().undone.empty() ? "There is nothing to take back." : app.state().undone) << "\n";
+            out << (app.state().undone.empty() ? "There is nothing to take back." : "Taken back: " + app.state().undone) << "\n";
             show = true;
         } else {
             const bool note = line.rfind("note ", 0) == 0;

@@ -25,11 +25,17 @@ std::optional<Setting> best_setting(const PumpDesign& design, FlowRate source) {
     std::optional<Setting> best;
     for (std::size_t i = 0; i < runs.size(); ++i) {
         const PumpRun& r = runs[i];
-        if (r.rest != ValveRest::runs || r.beat_unsteadiness > 0.1 || r.drive > source) continue;
+        if (r.rest != ValveRest::runs || r.beat_unsteadiness > 0.1 || r.drive > source)
+            continue;
         const Setting s{.travel = metres(tries[i].waste_valve.travel_m),
-                        .load = kilograms(tries[i].waste_valve.weight_n / g_si), .closing_share = shares[i],
-                        .drive = r.drive, .delivered = r.delivered, .beat = r.beat, .efficiency = r.efficiency};
-        if (!best || s.delivered > best->delivered || (s.delivered == best->delivered && s.beat > best->beat)) {
+                        .load = kilograms(tries[i].waste_valve.weight_n / g_si),
+                        .closing_share = shares[i],
+                        .drive = r.drive,
+                        .delivered = r.delivered,
+                        .beat = r.beat,
+                        .efficiency = r.efficiency};
+        if (!best || s.delivered > best->delivered ||
+            (s.delivered == best->delivered && s.beat > best->beat)) {
             best = s;
         }
     }

@@ -9,8 +9,8 @@ namespace beckhand {
 
 struct Setting {
     Length travel;
-    Mass load;             // weight under water that holds the valve open, as mass
-    double closing_share;  // speed at which it shuts over the speed held open
+    Mass load;            // weight under water that holds the valve open, as mass
+    double closing_share; // speed at which it shuts over the speed held open
     FlowRate drive, delivered;
     Frequency beat;
     double efficiency;

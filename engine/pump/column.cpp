@@ -49,9 +49,10 @@ double pass_waves_unsteady(const double* __restrict down, const double* __restri
 }
 
 BECKHAND_WIDE
-double hold_vapour_nodes(const double* __restrict down, const double* __restrict up, double* __restrict down_next,
-                         double* __restrict up_next, const double* __restrict limit, double* __restrict cavity,
-                         double exchange, double volume, std::size_t reaches) {
+double hold_vapour_nodes(const double* __restrict down, const double* __restrict up,
+                         double* __restrict down_next, double* __restrict up_next,
+                         const double* __restrict limit, double* __restrict cavity, double exchange,
+                         double volume, std::size_t reaches) {
     double largest = 0;
     const double k = 4 * exchange;
     for (std::size_t i = 1; i < reaches; ++i) {

@@ -32,15 +32,15 @@ struct ColumnSpec {
     double unsteady = 0;        // Brunone's k, 0 leaves unsteady friction out
     double upstream_height = 0; // m, of the pipe's axis over the datum of heads, for vapour pressure
     double downstream_height = 0;
-    double vapour_head = -1e9;  // m, gauge pressure head of vapour: (p_vapour - p_air)/(rho g)
-    double g = 9.80665;         // m/s2
+    double vapour_head = -1e9; // m, gauge pressure head of vapour: (p_vapour - p_air)/(rho g)
+    double g = 9.80665;        // m/s2
 };
 
 /// The loops over the inner nodes of one pipe, in column.cpp, compiled for the widest vectors at hand. Same
 /// operations in the same order on every machine. `volume` is dt/B. The waves give back the least of
 /// (C_P + C_M - limit), the cavities the largest of them.
-double pass_waves(const double* down, const double* up, double* down_next, double* up_next, const double* limit,
-                  double exchange, std::size_t reaches);
+double pass_waves(const double* down, const double* up, double* down_next, double* up_next,
+                  const double* limit, double exchange, std::size_t reaches);
 double pass_waves_unsteady(const double* down, const double* up, double* down_next, double* up_next,
                            const double* limit, double* flow_before, double exchange, double half_unsteady,
                            std::size_t reaches);
@@ -140,14 +140,16 @@ void Column<T>::advance() {
             }
         }
         now = 1 - now;
-        if (any_open || any(lowest < T(0))) hold_vapour();
+        if (any_open || any(lowest < T(0)))
+            hold_vapour();
         return;
     }
     // Unsteady friction (Brunone; Vitkovsky's form, Bergant et al. 2001): f gains
     // (k D/(V|V|)) (dV/dt + a sign(V)|dV/dx|), with flows here in head units, B Q.
     T lowest = T(1e9);
     if constexpr (std::is_same_v<T, double>) {
-        lowest = pass_waves_unsteady(d, u, d2, u2, twice_vapour.data(), flow_before.data(), k, half_unsteady, n);
+        lowest =
+            pass_waves_unsteady(d, u, d2, u2, twice_vapour.data(), flow_before.data(), k, half_unsteady, n);
     } else {
         const T half = T(0.5), quarter = T(0.25);
         for (std::size_t i = 1; i < n; ++i) {
@@ -162,7 +164,8 @@ void Column<T>::advance() {
         }
     }
     now = 1 - now;
-    if (any_open || any(lowest < T(0))) hold_vapour();
+    if (any_open || any(lowest < T(0)))
+        hold_vapour();
 }
 
 template <class T>
@@ -190,8 +193,9 @@ void Column<T>::hold_vapour() {
     T largest = zero;
     for (std::size_t i = 1; i < reaches; ++i) {
         const T a = d[i - 1], b = u[i + 1], H = half * limit[i], in = a - H, out = H - b;
-        const auto held = either(a + b < limit[i], c[i] > zero);
-        if (!any(held)) continue;
+        const auto held = either(a + b<limit[i], c[i]> zero);
+        if (!any(held))
+            continue;
         const T rub_in = k * in * size_of(in), rub_out = k * out * size_of(out);
         const T grown = c[i] + volume * ((out - half * rub_out) - (in - half * rub_in));
         d2[i] = select(held, H + out - rub_out, d2[i]);
@@ -217,14 +221,16 @@ void Column<T>::set_downstream(T H, T Q) {
 template <class T>
 T Column<T>::stored() const {
     T sum = T(0);
-    for (std::size_t i = 0; i < reaches; ++i) sum += down[now][i] + up[now][i + 1];
+    for (std::size_t i = 0; i < reaches; ++i)
+        sum += down[now][i] + up[now][i + 1];
     return sum * dt / (T(2) * B) - open_cavities();
 }
 
 template <class T>
 T Column<T>::open_cavities() const {
     T sum = T(0);
-    for (std::size_t i = 1; i < reaches; ++i) sum += cavity[i];
+    for (std::size_t i = 1; i < reaches; ++i)
+        sum += cavity[i];
     return sum;
 }
 

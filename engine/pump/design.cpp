@@ -35,15 +35,17 @@ constexpr double draw_by_closing_speed = 0.45, least_closing_share = 0.35;
 /// A check valve's plate lifts a tenth of its bore and carries its own area of water back as it shuts. Not
 /// from a book: without it short pipes and low lifts would not restart, with it Brunacci's grid comes right.
 constexpr double check_lift_by_bore = 0.1;
-/// Rubber, bolts, and air left in the body give way by this times the bore cubed for each metre of head, 1/m, at
-/// 14 m of lift; less under more pressure, between a spring (no change) and air (its square). Judgement: it pulls
-/// the yield down at high lift ratios, if less than the Building Trades Pocketbook has it (nothing at 26), takes
-/// the needle off the blow, and Brunacci's grid does not mind it.
+/// Rubber, bolts, and air left in the body give way by this times the bore cubed for each metre of head, 1/m,
+/// at 14 m of lift; less under more pressure, between a spring (no change) and air (its square). Judgement:
+/// it pulls the yield down at high lift ratios, if less than the Building Trades Pocketbook has it (nothing
+/// at 26), takes the needle off the blow, and Brunacci's grid does not mind it.
 constexpr double body_yield_by_bore_cubed = 0.005;
 /// Snifter hole about 1 to 1.5 mm (Watt 1975, from memory).
 constexpr double snifter_hole_m = 1.2e-3;
 
-double bore_area(double bore) { return pi / 4 * bore * bore; }
+double bore_area(double bore) {
+    return pi / 4 * bore * bore;
+}
 
 Problem missing(const std::string& what) {
     return {"site", what + " is not known.", "Measure it and add it to the site."};
@@ -51,16 +53,20 @@ Problem missing(const std::string& what) {
 
 WaterHere water_here(const Site& site) {
     const Water w = water_at(site.water.value_or(usual_water));
-    return {.density = w.density.si(), .bulk_modulus_pa = w.bulk_modulus.si(),
-            .viscosity_m2s = w.kinematic_viscosity.si(), .vapour_pa = w.vapour.si(),
-            .air_pa = air_pressure(site.altitude.value_or(metres(0))).si(), .g = g_si};
+    return {.density = w.density.si(),
+            .bulk_modulus_pa = w.bulk_modulus.si(),
+            .viscosity_m2s = w.kinematic_viscosity.si(),
+            .vapour_pa = w.vapour.si(),
+            .air_pa = air_pressure(site.altitude.value_or(metres(0))).si(),
+            .g = g_si};
 }
 
 } // namespace
 
 double darcy_f(double bore_m, double roughness_m, double speed, double viscosity_m2s) {
     const double Re = std::max(1.0, std::fabs(speed) * bore_m / viscosity_m2s), rough = roughness_m / bore_m;
-    if (Re < 2000) return 64 / Re;
+    if (Re < 2000)
+        return 64 / Re;
     const double turbulent = swamee_jain(std::max(Re, 4000.0), rough);
     const double share = std::min(1.0, (Re - 2000) / 2000);
     return 64 / 2000.0 * (1 - share) + turbulent * share;
@@ -70,7 +76,8 @@ double darcy_f(double bore_m, double roughness_m, double speed, double viscosity
 double wave_speed(const PumpDesign& d) {
     const double c = d.drive.restraint, rho = d.water.density;
     double softness = 1 / d.water.bulk_modulus_pa;
-    if (d.drive.wall_m > 0) softness += c * d.drive.bore_m / (d.drive.modulus_pa * d.drive.wall_m);
+    if (d.drive.wall_m > 0)
+        softness += c * d.drive.bore_m / (d.drive.modulus_pa * d.drive.wall_m);
     if (d.drive.free_gas > 0) {
         const double p = d.water.air_pa + 0.5 * rho * d.water.g * d.header.level_m;
         softness += d.drive.free_gas * d.water.air_pa / (p * p);
@@ -99,8 +106,8 @@ double open_loss_k(const PumpDesign& d) {
     for (int i = 0; i < 4; ++i) {
         K = d.drive.entry_k + d.drive.gate_k + d.drive.fittings_k + d.body.head_loss_k +
             f * d.drive.length_m / d.drive.bore_m + valve_loss_k(d);
-        f = darcy_f(d.drive.bore_m, d.drive.roughness_m, 0.6 * std::sqrt(2 * d.water.g * d.header.level_m / K),
-                    d.water.viscosity_m2s);
+        f = darcy_f(d.drive.bore_m, d.drive.roughness_m,
+                    0.6 * std::sqrt(2 * d.water.g * d.header.level_m / K), d.water.viscosity_m2s);
     }
     return K;
 }
@@ -126,24 +133,31 @@ void load_valve(PumpDesign& d, double share) {
     w.mass_kg = w.weight_n / d.water.g * 8 / 7 + 8.0 / 3 * d.water.density * r * r * r;
 }
 
-/// Whoever set the pump up set it to what the source gives: less weight, and where that is not enough less travel.
+/// Whoever set the pump up set it to what the source gives: less weight, and where that is not enough less
+/// travel.
 static void set_for_source(PumpDesign& d, double source) {
     const double full_travel = d.waste_valve.travel_m, area = bore_area(d.drive.bore_m);
     for (double travel = 1.0; travel > 0.3; travel -= 0.05) {
         d.waste_valve.travel_m = travel * full_travel;
         const double share = 0.95 * source / (draw_by_closing_speed * area * open_speed(d));
         load_valve(d, std::min(usual_closing_share, share));
-        if (share >= least_closing_share) return;
+        if (share >= least_closing_share)
+            return;
     }
     load_valve(d, least_closing_share);
 }
 
 Result<PumpDesign> design_for(const Site& site) {
-    if (!site.fall) return missing("The fall");
-    if (!site.lift) return missing("The lift");
-    if (!site.drive_bore && !site.source_flow) return missing("The bore of the drive pipe");
+    if (!site.fall)
+        return missing("The fall");
+    if (!site.lift)
+        return missing("The lift");
+    if (!site.drive_bore && !site.source_flow)
+        return missing("The bore of the drive pipe");
     const double H = site.fall->si(), h = site.lift->si();
-    if (!(H > 0)) return Problem{"site", "The fall is not above zero.", "Measure it from the water to the waste valve."};
+    if (!(H > 0))
+        return Problem{"site", "The fall is not above zero.",
+                       "Measure it from the water to the waste valve."};
     if (!(h > H)) {
         return Problem{"site", "The lift is not more than the fall.",
                        "Water runs there by itself; check both heights."};
@@ -151,7 +165,8 @@ Result<PumpDesign> design_for(const Site& site) {
     PumpDesign d;
     d.water = water_here(site);
     const double D = site.drive_bore ? site.drive_bore->si() : drive_bore_for(*site.source_flow).si();
-    if (!(D > 0.005) || D > 1) return Problem{"site", "The bore of the drive pipe cannot be right.", "Measure it inside."};
+    if (!(D > 0.005) || D > 1)
+        return Problem{"site", "The bore of the drive pipe cannot be right.", "Measure it inside."};
     const PipeMaterial material = site.drive_material.value_or(PipeMaterial::steel);
     const MaterialData& stuff = material_data(material);
 
@@ -165,18 +180,20 @@ Result<PumpDesign> design_for(const Site& site) {
     d.drive.modulus_pa = stuff.modulus.si();
     d.drive.poisson = stuff.poisson;
     d.drive.roughness_m = stuff.roughness.si();
-    d.drive.restraint = restraint_factor(metres(D), metres(d.drive.wall_m), stuff.poisson,
-                                         Restraint::anchored_throughout);
+    d.drive.restraint =
+        restraint_factor(metres(D), metres(d.drive.wall_m), stuff.poisson, Restraint::anchored_throughout);
 
     const double pump_bore = site.pump_bore ? site.pump_bore->si() : D, area = bore_area(pump_bore);
-    if (!(pump_bore > 0)) return Problem{"site", "The pump's bore is not above zero.", "Measure it."};
+    if (!(pump_bore > 0))
+        return Problem{"site", "The pump's bore is not above zero.", "Measure it."};
     d.body.head_loss_k = 0.4 * std::pow(std::max(1.0, D / pump_bore), 4); // on the drive pipe's speed
     WasteValve& w = d.waste_valve;
     w.seat_area_m2 = seat_by_bore_area * area;
     w.edge_m = std::sqrt(4 * pi * w.seat_area_m2);
     w.travel_m = gap_by_bore_area * area / w.edge_m;
     load_valve(d, usual_closing_share);
-    if (site.source_flow && site.source_flow->si() > 0) set_for_source(d, site.source_flow->si());
+    if (site.source_flow && site.source_flow->si() > 0)
+        set_for_source(d, site.source_flow->si());
 
     const double air = d.water.air_pa / (d.water.density * d.water.g), stiffer = (14 + air) / (h + air);
     d.body.yield_m3_per_m = body_yield_by_bore_cubed * std::pow(pump_bore, 3) * stiffer;
@@ -185,13 +202,15 @@ Result<PumpDesign> design_for(const Site& site) {
     d.snifter.area_m2 = 0.6 * bore_area(snifter_hole_m);
     const double v_c = usual_closing_share * open_speed(d);
     const double per_beat = bore_area(D) * d.drive.length_m * v_c * v_c / (2 * d.water.g * (h - H));
-    d.vessel.volume_m3 = site.vessel_volume ? site.vessel_volume->si() : std::max(1e-3, vessel_by_beat * per_beat);
+    d.vessel.volume_m3 =
+        site.vessel_volume ? site.vessel_volume->si() : std::max(1e-3, vessel_by_beat * per_beat);
     d.vessel.air_m3 = usual_air_share * d.vessel.volume_m3;
 
     d.delivery.lift_m = h;
     d.delivery.summit_m = site.delivery_summit ? site.delivery_summit->si() : 0;
-    d.delivery.length_m = std::max(site.delivery_length ? site.delivery_length->si() : usual_delivery_by_lift * h,
-                                   std::max(h, d.delivery.summit_m));
+    d.delivery.length_m =
+        std::max(site.delivery_length ? site.delivery_length->si() : usual_delivery_by_lift * h,
+                 std::max(h, d.delivery.summit_m));
     d.delivery.bore_m = site.delivery_bore ? site.delivery_bore->si() : delivery_bore_for(metres(D)).si();
     if (!(d.delivery.bore_m > 0) || !(d.vessel.volume_m3 > 0)) {
         return Problem{"site", "The delivery bore or the vessel's volume is not above zero.", "Measure it."};
@@ -200,7 +219,8 @@ Result<PumpDesign> design_for(const Site& site) {
     // Cover against whirls, S = D + 2.3 D V/sqrt(g D) (HI 9.8), a tenth over; never more than half the fall.
     const double need = D + 2.3 * std::sqrt(D / d.water.g) * open_speed(d);
     d.header.cover_m = std::min(std::max(0.3, 1.1 * need), 0.5 * H);
-    if (d.header.cover_m < need) d.header.surface_calm = 1.1 * need / d.header.cover_m; // a floating board
+    if (d.header.cover_m < need)
+        d.header.surface_calm = 1.1 * need / d.header.cover_m; // a floating board
     return d;
 }
 

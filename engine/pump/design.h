@@ -12,100 +12,100 @@
 namespace beckhand {
 
 struct WaterHere {
-    double density = 999.1;             // 15 C (IAPWS)
+    double density = 999.1; // 15 C (IAPWS)
     double bulk_modulus_pa = 2.149e9;
-    double viscosity_m2s = 1.13859e-6;  // kinematic
+    double viscosity_m2s = 1.13859e-6; // kinematic
     double vapour_pa = 1705.7;
-    double air_pa = 101325;             // ISO 2533 at sea level
+    double air_pa = 101325; // ISO 2533 at sea level
     double g = 9.80665;
 };
 
 struct Header {
-    double level_m = 0;                 // water level when full: the fall
-    double area_m2 = 0.25;              // water surface (a 200 l drum); matters where the source is limited
-    double drawn_m = 0;                 // below full when the run starts
-    double source_m3s = 0;              // what flows in; 0 = more than the pump takes
-    double cover_m = 0.4;               // water over the pipe's mouth when full
-    double gulp_share = 0.02;           // air drawn, share of the flow, when the cover is nearly gone
-    double surface_calm = 1.0;          // cover counts this much against whirls; a floating board: 3
+    double level_m = 0;        // water level when full: the fall
+    double area_m2 = 0.25;     // water surface (a 200 l drum); matters where the source is limited
+    double drawn_m = 0;        // below full when the run starts
+    double source_m3s = 0;     // what flows in; 0 = more than the pump takes
+    double cover_m = 0.4;      // water over the pipe's mouth when full
+    double gulp_share = 0.02;  // air drawn, share of the flow, when the cover is nearly gone
+    double surface_calm = 1.0; // cover counts this much against whirls; a floating board: 3
 };
 
 struct DrivePipe {
     double length_m = 0, bore_m = 0, wall_m = 0;
     double modulus_pa = 200e9, poisson = 0.3, restraint = 1.0; // restraint: Korteweg's c
     double roughness_m = 1.5e-4;
-    double entry_k = 0.5;               // strainer, mouth: loss on V^2/2g
-    double gate_k = 0.2;                // the valve on the drive pipe
-    double fittings_k = 0.5;            // bends, dents, spread over the length
-    double free_gas = 0;                // share by volume of free air at atmospheric pressure
-    double feature_at = 0.5;            // where leak, air pocket and drawing joint are, share of the length
-    double leak_area_m2 = 0;            // effective, discharge coefficient in it
-    double pocket_m3 = 0;               // air held there at the start, at atmospheric pressure
-    double joint_area_m2 = 0;           // draws air there when the pipe is below atmosphere
-    double pocket_sweep = 0.15;         // share of the pocket carried off for each pipe length of flow
+    double entry_k = 0.5;       // strainer, mouth: loss on V^2/2g
+    double gate_k = 0.2;        // the valve on the drive pipe
+    double fittings_k = 0.5;    // bends, dents, spread over the length
+    double free_gas = 0;        // share by volume of free air at atmospheric pressure
+    double feature_at = 0.5;    // where leak, air pocket and drawing joint are, share of the length
+    double leak_area_m2 = 0;    // effective, discharge coefficient in it
+    double pocket_m3 = 0;       // air held there at the start, at atmospheric pressure
+    double joint_area_m2 = 0;   // draws air there when the pipe is below atmosphere
+    double pocket_sweep = 0.15; // share of the pocket carried off for each pipe length of flow
 };
 
 struct PumpBody {
-    double yield_m3_per_m = 0;          // volume it gives way for each metre of head: loose base, soft joint
+    double yield_m3_per_m = 0; // volume it gives way for each metre of head: loose base, soft joint
     double leak_area_m2 = 0;
-    double head_loss_k = 0.4;           // from pipe to body, on V^2/2g
+    double head_loss_k = 0.4; // from pipe to body, on V^2/2g
 };
 
 /// A disc over a seat that weight and spring hold open and the passing water shuts.
 struct WasteValve {
-    double seat_area_m2 = 0;            // on which head acts when shut
-    double edge_m = 0;                  // length of the gap round the disc
-    double gap_coefficient = 0.6;       // discharge through the gap
-    double seat_coefficient = 0.8;      // discharge through the fully open seat
+    double seat_area_m2 = 0;       // on which head acts when shut
+    double edge_m = 0;             // length of the gap round the disc
+    double gap_coefficient = 0.6;  // discharge through the gap
+    double seat_coefficient = 0.8; // discharge through the fully open seat
     double travel_m = 0;
-    double mass_kg = 0;                 // what moves, water carried along included
-    double weight_n = 0;                // under water, with load: net pull open
+    double mass_kg = 0;                          // what moves, water carried along included
+    double weight_n = 0;                         // under water, with load: net pull open
     double spring_shut_n = 0, spring_open_n = 0; // spring's push open, valve shut and fully open
-    double force_share = 1.0;           // head loss across the open valve that acts on the disc
-    double friction_n = 0;              // in the guide
-    double debris_gap_m = 0;            // cannot shut nearer than this
-    double jam_m = 1.0;                 // cannot open wider than this
-    double leak_area_m2 = 0;            // past the shut face
-    double bounce = 0.1;                // share of speed given back by a stop
-    double tailwater_m = 0;             // water standing over the outlet
+    double force_share = 1.0;                    // head loss across the open valve that acts on the disc
+    double friction_n = 0;                       // in the guide
+    double debris_gap_m = 0;                     // cannot shut nearer than this
+    double jam_m = 1.0;                          // cannot open wider than this
+    double leak_area_m2 = 0;                     // past the shut face
+    double bounce = 0.1;                         // share of speed given back by a stop
+    double tailwater_m = 0;                      // water standing over the outlet
 };
 
 struct CheckValve {
     double area_m2 = 0;
-    double loss_k = 2.5;                // on V^2/2g in its area (EPANET: swing check 2.5)
-    double open_share = 1.0;            // share of the area it gives when open; 0 = stuck shut
-    double lag_m3 = 0;                  // water that runs back while it shuts
+    double loss_k = 2.5;     // on V^2/2g in its area (EPANET: swing check 2.5)
+    double open_share = 1.0; // share of the area it gives when open; 0 = stuck shut
+    double lag_m3 = 0;       // water that runs back while it shuts
     double leak_area_m2 = 0;
-    double direction = 1.0;             // -1: fitted the wrong way
-    double water_m = 0.15;              // length of the water column in it
+    double direction = 1.0; // -1: fitted the wrong way
+    double water_m = 0.15;  // length of the water column in it
 };
 
 struct Snifter {
-    double area_m2 = 0;                 // effective
+    double area_m2 = 0; // effective
 };
 
 struct AirVessel {
     double volume_m3 = 0;
-    double air_m3 = 0;                  // air in it at standing pressure; bladder: may exceed the volume
-    double exponent = 1.2;              // p V^n (Wylie & Streeter)
-    double leak_area_m2 = 0;            // cracked
+    double air_m3 = 0;       // air in it at standing pressure; bladder: may exceed the volume
+    double exponent = 1.2;   // p V^n (Wylie & Streeter)
+    double leak_area_m2 = 0; // cracked
 };
 
 struct DeliveryPipe {
     double length_m = 0, bore_m = 0;
-    double lift_m = 0;                  // outlet
-    double summit_m = 0;                // highest point; at or below the lift: none
-    double summit_at = 0.5;             // its place, share of the length
-    double siphon = 0;                  // 1: the leg down from the summit stays full and pulls
-    double siphon_air_area_m2 = 0;      // draws air at the summit
-    double wave_m_s = 360;              // speed of a pressure wave: PE DR 11 about 360, steel about 1390
+    double lift_m = 0;             // outlet
+    double summit_m = 0;           // highest point; at or below the lift: none
+    double summit_at = 0.5;        // its place, share of the length
+    double siphon = 0;             // 1: the leg down from the summit stays full and pulls
+    double siphon_air_area_m2 = 0; // draws air at the summit
+    double wave_m_s = 360;         // speed of a pressure wave: PE DR 11 about 360, steel about 1390
     double roughness_m = 1.5e-6;
     double fittings_k = 2.0;
-    double valve_open = 1.0;            // free share of the bore at the narrowest valve; 0 = shut
+    double valve_open = 1.0;                    // free share of the bore at the narrowest valve; 0 = shut
     double leak_area_m2 = 0, leak_height_m = 0; // a leak or a branch
-    double air_lock_m = 0;              // back-head of air held in humps
+    double air_lock_m = 0;                      // back-head of air held in humps
     double other_ram_m = 0, other_ram_hz = 0.9; // back-head swung by a second ram on the line
-    double full_share = 1.0;            // of its length, when the run starts; 0 = empty
+    double full_share = 1.0;                    // of its length, when the run starts; 0 = empty
 };
 
 struct PumpDesign {

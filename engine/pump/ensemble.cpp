@@ -33,7 +33,9 @@ std::uint64_t Dice::next() {
     return result;
 }
 
-double Dice::even() { return static_cast<double>(next() >> 11) * 0x1.0p-53; }
+double Dice::even() {
+    return static_cast<double>(next() >> 11) * 0x1.0p-53;
+}
 
 double Dice::normal() { // Box and Muller, one of the pair
     const double u = 1 - even(), v = even();
@@ -42,20 +44,29 @@ double Dice::normal() { // Box and Muller, one of the pair
 
 const std::vector<Doubt>& usual_doubts() {
     static const std::vector<Doubt> doubts{
-        {"header.level_m", 0.02},         {"drive.roughness_m", 0.5},       {"drive.fittings_k", 0.5},
-        {"drive.entry_k", 0.3},           {"waste_valve.weight_n", 0.15},   {"waste_valve.travel_m", 0.1},
-        {"waste_valve.gap_coefficient", 0.1}, {"check_valve.lag_m3", 0.4},  {"check_valve.loss_k", 0.4},
-        {"vessel.air_m3", 0.2},           {"delivery.roughness_m", 0.7},    {"delivery.fittings_k", 0.4},
+        {"header.level_m", 0.02},
+        {"drive.roughness_m", 0.5},
+        {"drive.fittings_k", 0.5},
+        {"drive.entry_k", 0.3},
+        {"waste_valve.weight_n", 0.15},
+        {"waste_valve.travel_m", 0.1},
+        {"waste_valve.gap_coefficient", 0.1},
+        {"check_valve.lag_m3", 0.4},
+        {"check_valve.loss_k", 0.4},
+        {"vessel.air_m3", 0.2},
+        {"delivery.roughness_m", 0.7},
+        {"delivery.fittings_k", 0.4},
     };
     return doubts;
 }
 
-std::vector<PumpDesign> draw_designs(const PumpDesign& base, const std::vector<Doubt>& doubts, std::size_t count,
-                                     Dice& dice) {
+std::vector<PumpDesign> draw_designs(const PumpDesign& base, const std::vector<Doubt>& doubts,
+                                     std::size_t count, Dice& dice) {
     std::vector<PumpDesign> designs(count, base);
     for (PumpDesign& d : designs) {
         for (const Doubt& doubt : doubts) {
-            if (double* p = parameter(d, doubt.parameter)) *p *= std::exp(doubt.spread * dice.normal());
+            if (double* p = parameter(d, doubt.parameter))
+                *p *= std::exp(doubt.spread * dice.normal());
         }
     }
     return designs;
@@ -77,7 +88,8 @@ std::vector<PumpRun> simulate_many(const std::vector<PumpDesign>& designs, const
         rig->start();
         std::array<double, wide> stored{};
         const Lanes8 at_start = rig->stored_now();
-        for (std::size_t l = 0; l < wide; ++l) stored[l] = lane(at_start, l);
+        for (std::size_t l = 0; l < wide; ++l)
+            stored[l] = lane(at_start, l);
         const RunLength run = run_length(shortest, options);
         std::array<Totals, wide> warm_up{};
         for (std::size_t u = 0; u < run.updates; ++u) {
@@ -85,7 +97,8 @@ std::vector<PumpRun> simulate_many(const std::vector<PumpDesign>& designs, const
                 warm_up = rig->totals;
                 rig->clear_window();
             }
-            for (std::size_t i = 0; i < steps_between_updates; ++i) rig->step();
+            for (std::size_t i = 0; i < steps_between_updates; ++i)
+                rig->step();
             rig->update();
         }
         for (std::size_t l = 0; l < here; ++l) {
@@ -95,11 +108,14 @@ std::vector<PumpRun> simulate_many(const std::vector<PumpDesign>& designs, const
     return runs;
 }
 
-std::vector<double> quantiles(const std::vector<PumpRun>& runs, const std::function<double(const PumpRun&)>& figure,
+std::vector<double> quantiles(const std::vector<PumpRun>& runs,
+                              const std::function<double(const PumpRun&)>& figure,
                               const std::vector<double>& shares) {
     std::vector<double> values, out;
-    if (runs.empty()) return out;
-    for (const PumpRun& r : runs) values.push_back(figure(r));
+    if (runs.empty())
+        return out;
+    for (const PumpRun& r : runs)
+        values.push_back(figure(r));
     std::sort(values.begin(), values.end());
     for (const double share : shares) {
         const double at = std::clamp(share, 0.0, 1.0) * static_cast<double>(values.size() - 1);

@@ -36,12 +36,12 @@ struct Doubt {
 [[nodiscard]] std::vector<PumpDesign> draw_designs(const PumpDesign& base, const std::vector<Doubt>& doubts,
                                                    std::size_t count, Dice& dice);
 
-/// Reaches that an ensemble needs: flows and beat within half a per cent of the finest grid, at 2.2 times the speed
-/// of the 24 of a single run.
+/// Reaches that an ensemble needs: flows and beat within half a per cent of the finest grid, at 2.2 times the
+/// speed of the 24 of a single run.
 inline constexpr std::size_t ensemble_reaches = 16;
 
-/// One run for each design, in order. Series are not kept. The node with leak or pocket (drive.feature_at) is in
-/// one place for eight neighbours: the last one's.
+/// One run for each design, in order. Series are not kept. The node with leak or pocket (drive.feature_at) is
+/// in one place for eight neighbours: the last one's.
 [[nodiscard]] std::vector<PumpRun> simulate_many(const std::vector<PumpDesign>& designs,
                                                  const RunOptions& options = {.reaches = ensemble_reaches});
 

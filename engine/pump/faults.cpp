@@ -113,14 +113,20 @@ std::string fault_named(std::string_view cause) {
 }
 
 std::optional<double> size_named(PumpDesign& d, std::string_view name) {
-    if (name.empty()) return 1.0;
+    if (name.empty())
+        return 1.0;
     const double area = pi / 4 * d.drive.bore_m * d.drive.bore_m;
-    if (name == "drive.bore_area") return area;
-    if (name == "drive.volume") return area * d.drive.length_m;
+    if (name == "drive.bore_area")
+        return area;
+    if (name == "drive.volume")
+        return area * d.drive.length_m;
     // A ram draws about a third of what would run through it held open (Brunacci's grid and this model).
-    if (name == "usual_draw") return area * open_speed(d) / 3;
-    if (name == "delivery.bore_area") return pi / 4 * d.delivery.bore_m * d.delivery.bore_m;
-    if (const double* p = parameter(d, name)) return *p;
+    if (name == "usual_draw")
+        return area * open_speed(d) / 3;
+    if (name == "delivery.bore_area")
+        return pi / 4 * d.delivery.bore_m * d.delivery.bore_m;
+    if (const double* p = parameter(d, name))
+        return *p;
     return std::nullopt;
 }
 
@@ -137,9 +143,15 @@ Outcome apply_effect(PumpDesign& design, const PumpDesign& sound, const FaultEff
         return Problem{fault_named(e.cause), what, "Use a name from parameter_names()."};
     }
     switch (e.moves) {
-    case Moves::add: *p += s * e.amount * *r; break;
-    case Moves::times: *p *= std::pow(e.amount, s); break;
-    case Moves::towards: *p += s * (e.amount * *r - *p); break;
+    case Moves::add:
+        *p += s * e.amount * *r;
+        break;
+    case Moves::times:
+        *p *= std::pow(e.amount, s);
+        break;
+    case Moves::towards:
+        *p += s * (e.amount * *r - *p);
+        break;
     case Moves::down_to: {
         const double limit = *r * (1 - s + s * e.amount);
         *p = *p > 0 ? std::min(*p, limit) : limit;
@@ -152,18 +164,24 @@ Outcome apply_effect(PumpDesign& design, const PumpDesign& sound, const FaultEff
 Outcome apply_fault(PumpDesign& design, std::string_view cause, double severity) {
     const std::string where = fault_named(cause);
     if (!(severity >= 0) || severity > 1) {
-        return Problem{where, "The severity is not between 0 and 1.", "Give 0 for sound, 1 for as bad as it gets."};
+        return Problem{where, "The severity is not between 0 and 1.",
+                       "Give 0 for sound, 1 for as bad as it gets."};
     }
     const auto& outside = causes_outside_the_pump();
-    if (std::find(outside.begin(), outside.end(), cause) != outside.end()) return Done{};
+    if (std::find(outside.begin(), outside.end(), cause) != outside.end())
+        return Done{};
     const PumpDesign sound = design;
     bool found = false;
     for (const FaultEffect& e : fault_effects()) {
-        if (e.cause != cause) continue;
+        if (e.cause != cause)
+            continue;
         found = true;
-        if (Outcome done = apply_effect(design, sound, e, severity); !done) return done;
+        if (Outcome done = apply_effect(design, sound, e, severity); !done)
+            return done;
     }
-    if (!found) return Problem{where, "Nobody has said what this cause does to the pump.", "Add it to the table of faults."};
+    if (!found)
+        return Problem{where, "Nobody has said what this cause does to the pump.",
+                       "Add it to the table of faults."};
     return Done{};
 }
 

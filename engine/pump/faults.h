@@ -13,14 +13,14 @@ namespace beckhand {
 /// What severity s (0 sound .. 1 as bad as it gets) makes of a parameter that is p when sound; r is the size
 /// it is measured by.
 enum class Moves {
-    add,      // p + s amount r
-    times,    // p amount^s
-    towards,  // p + s (amount r - p)
-    down_to,  // the lesser of p and r (1 - s + s amount); p = 0 counts as no limit
+    add,     // p + s amount r
+    times,   // p amount^s
+    towards, // p + s (amount r - p)
+    down_to, // the lesser of p and r (1 - s + s amount); p = 0 counts as no limit
 };
 
-/// `by` is a parameter's name, empty for 1, or a size of the pump: "drive.bore_area" (m2), "drive.volume" (m3),
-/// "usual_draw" (m3/s, a third of the flow with the waste valve held open), "delivery.bore_area" (m2).
+/// `by` is a parameter's name, empty for 1, or a size of the pump: "drive.bore_area" (m2), "drive.volume"
+/// (m3), "usual_draw" (m3/s, a third of the flow with the waste valve held open), "delivery.bore_area" (m2).
 struct FaultEffect {
     std::string_view cause;
     std::string_view parameter;

@@ -14,12 +14,12 @@ namespace beckhand {
 
 struct RunOptions {
     double seconds = 60;
-    double warm_up_seconds = 15;      // left out of the means
-    std::size_t reaches = 24;         // of the drive pipe, 4 to 128
-    bool unsteady_friction = false;   // Brunone's; damps ringing, but finer grids make it stronger (MODEL.md)
-    double sample_every_seconds = 0;  // 0: no series
-    int hand_beats = 5;               // how often a person frees a valve that rests (shut or open) at the start
-    double hand_wait_seconds = 1.5;   // a valve at rest this long is freed
+    double warm_up_seconds = 15;     // left out of the means
+    std::size_t reaches = 24;        // of the drive pipe, 4 to 128
+    bool unsteady_friction = false;  // Brunone's; damps ringing, but finer grids make it stronger (MODEL.md)
+    double sample_every_seconds = 0; // 0: no series
+    int hand_beats = 5;             // how often a person frees a valve that rests (shut or open) at the start
+    double hand_wait_seconds = 1.5; // a valve at rest this long is freed
 };
 
 enum class ValveRest { runs, open, shut };
@@ -37,23 +37,24 @@ struct WaterBook {
 };
 
 struct PumpRun {
-    Frequency beat;                   // 0 when it does not run
-    double beat_unsteadiness = 0;     // standard deviation of the period over its mean
-    FlowRate drive, waste, delivered; // means after the warm-up; delivered at the outlet
-    FlowRate through_check;           // into the vessel
-    FlowRate header_spill;            // past the intake; source less what the pump takes
-    double efficiency = 0;            // d'Aubuisson: delivered x lift / (drive x fall)
+    Frequency beat;                                // 0 when it does not run
+    double beat_unsteadiness = 0;                  // standard deviation of the period over its mean
+    FlowRate drive, waste, delivered;              // means after the warm-up; delivered at the outlet
+    FlowRate through_check;                        // into the vessel
+    FlowRate header_spill;                         // past the intake; source less what the pump takes
+    double efficiency = 0;                         // d'Aubuisson: delivered x lift / (drive x fall)
     Pressure vessel_mean, vessel_low, vessel_high; // gauge
-    Pressure body_peak, body_low;     // gauge, at the pump's end; the peak is a spike that finer grids sharpen
-    Speed drive_peak_speed;           // mean of both ends of the drive pipe
-    ValveRest rest = ValveRest::runs;
-    int beats = 0;                    // over the whole run
-    int hand_beats = 0;               // used
-    double last_beat_s = 0;           // when it beat last
-    double line_full_share = 1;       // of the delivery pipe, at the end
-    bool cock_gushes = false;         // a cock on the delivery at the pump, opened, gushes
-    double header_drop_m = 0;         // below full, at the end
-    double air_in_drive_m3 = 0;       // at atmospheric pressure, at the end
+    Pressure body_peak, body_low; // gauge, at the pump's end; the peak is a spike that finer grids sharpen
+    Speed drive_peak_speed;       // mean of both ends of the drive pipe
+    ValveRest rest =
+        ValveRest::runs;        // how the valve first came to rest by itself, unless a hand got it going
+    int beats = 0;              // over the whole run
+    int hand_beats = 0;         // used
+    double last_beat_s = 0;     // when it beat last
+    double line_full_share = 1; // of the delivery pipe, at the end
+    bool cock_gushes = false;   // a cock on the delivery at the pump, opened, gushes
+    double header_drop_m = 0;   // below full, at the end
+    double air_in_drive_m3 = 0; // at atmospheric pressure, at the end
     WaterBook book;
     std::vector<PumpSample> series;
 };

@@ -49,14 +49,15 @@ PumpRun report(const Rig<T>& rig, std::size_t l, const PumpDesign& d, const RunO
     r.beats = static_cast<int>(lane(rig.beats, l));
     r.hand_beats = static_cast<int>(lane(rig.hands_used, l));
     r.last_beat_s = r.beats > 0 ? steps * dt - since : 0;
-    const double patience = std::max(3 * period, lane(rig.gap, l) > 0.3 * lane(rig.gap_most, l)
-                                                     ? lane(rig.open_patience, l) * dt
-                                                     : 1.5 * o.hand_wait_seconds);
+    const double patience =
+        std::max(3 * period, lane(rig.gap, l) > 0.3 * lane(rig.gap_most, l) ? lane(rig.open_patience, l) * dt
+                                                                            : 1.5 * o.hand_wait_seconds);
     // Beats that a hand started one by one are not running.
     const double hands = lane(rig.window_hands, l);
     const bool stopped = n < 2 || since > patience || (hands > 0 && n <= 2 * hands + 1);
     if (stopped) {
-        const bool open = lane(rig.gap, l) > 0.05 * lane(rig.gap_range, l);
+        const double first = lane(rig.first_rest, l);
+        const bool open = first != 0 ? first > 0 : lane(rig.gap, l) > 0.05 * lane(rig.gap_range, l);
         r.rest = open ? ValveRest::open : ValveRest::shut;
     } else {
         r.beat = hertz(1 / period);
@@ -66,12 +67,16 @@ PumpRun report(const Rig<T>& rig, std::size_t l, const PumpDesign& d, const RunO
     const double full = lane(rig.line_full, l);
     r.line_full_share = full > 0 ? lane(rig.line_filled, l) / full : 0;
     // An opened cock gushes where real water stands behind it: a metre of head and a line that backs it.
-    r.cock_gushes = lane(rig.vessel_head(), l) > 1 && lane(rig.line_filled, l) * lane(rig.line_bore_area, l) > 1e-4;
+    r.cock_gushes =
+        lane(rig.vessel_head(), l) > 1 && lane(rig.line_filled, l) * lane(rig.line_bore_area, l) > 1e-4;
     r.header_drop_m = fall - lane(rig.level, l);
     r.air_in_drive_m3 = rig.with_feature ? lane(rig.pocket_air, l) : 0;
-    r.book = {.from_header = warm.drive + t.drive, .wasted = warm.waste + t.waste,
-              .delivered = warm.delivered + t.delivered, .leaked = warm.leaked + t.leaked,
-              .snifted_in = warm.snifted + t.snifted, .stored_gain = lane(rig.stored_now(), l) - stored_at_start};
+    r.book = {.from_header = warm.drive + t.drive,
+              .wasted = warm.waste + t.waste,
+              .delivered = warm.delivered + t.delivered,
+              .leaked = warm.leaked + t.leaked,
+              .snifted_in = warm.snifted + t.snifted,
+              .stored_gain = lane(rig.stored_now(), l) - stored_at_start};
     return r;
 }
 

@@ -24,7 +24,8 @@ struct Tally {
 };
 
 struct Totals {
-    double drive = 0, waste = 0, delivered = 0, check = 0, leaked = 0, snifted = 0, spill = 0, vessel_head = 0;
+    double drive = 0, waste = 0, delivered = 0, check = 0, leaked = 0, snifted = 0, spill = 0,
+           vessel_head = 0;
     double steps = 0;
 };
 
@@ -34,26 +35,32 @@ struct Rig {
     Column<T> column;
     T dt{}, tail{}, air_head{}, vapour_head{};
     // header and intake
-    T level{}, full{}, mouth{}, per_area{}, per_pipe_area{}, source{}, entry{}, gulp{}, calm{}, whirl{}, drive_bore{};
+    T level{}, full{}, mouth{}, per_area{}, per_pipe_area{}, source{}, entry{}, gulp{}, calm{}, whirl{},
+        drive_bore{};
     // the node with leak, pocket or drawing joint
     std::size_t feature = 1;
     bool with_feature = false, with_source = false;
     T feature_z{}, feature_vapour{}, feature_head{}, feature_leak{}, joint{}, sweep{}, pocket{}, pocket_air{};
     // waste valve: gap, speed (positive opens)
-    T gap{}, gap_speed{}, E_waste{}, gap_least{}, gap_most{}, gap_range{}, weight{}, spring_shut{}, spring_slope{};
+    T gap{}, gap_speed{}, E_waste{}, gap_least{}, gap_most{}, gap_range{}, weight{}, spring_shut{},
+        spring_slope{};
     T force_per_head{}, swept{}, per_mass{}, guide_friction{}, bounce{}, edge{}, seat{}, face_leak{};
-    T hand{}, hand_force{}, hands_left{}, hands_used{}, window_hands{}, open_patience{}, shut_patience{};
+    T hand{}, hand_force{}, hands_left{}, hands_used{}, window_hands{}, first_rest{}, open_patience{},
+        shut_patience{};
     // body, snifter, check
     T body_y{}, body_yield{}, body_leak{}, snift{}, body_cavity{};
     T check_flow{}, check_open{}, check_lag{}, check_loss{}, check_inertia{}, check_leak{}, check_way{};
     T check_works{};
     // vessel: P absolute head, gas volume, stiffness head per volume
-    T P{}, by_P{}, gas{}, stiffness{}, water_yield{}, one_by_n{}, P_full{}, vessel_size{}, vessel_leak{}, vessel_stored{};
+    T P{}, by_P{}, gas{}, stiffness{}, water_yield{}, one_by_n{}, P_full{}, vessel_size{}, vessel_leak{},
+        vessel_stored{};
     // delivery
-    T line_flow{}, line_filled{}, line_full{}, line_slope{}, summit{}, end_head{}, line_bore_area{}, line_summit{};
+    T line_flow{}, line_filled{}, line_full{}, line_slope{}, summit{}, end_head{}, line_bore_area{},
+        line_summit{};
     T line_inertia{}, by_line_area{};
     T line_loss_fixed{}, line_loss_per_m{}, line_open{}, line_leak{}, line_leak_z{}, air_lock{};
-    T other_sin{}, other_cos{}, other_turn_sin{}, other_turn_cos{}, siphon_air{}, siphon_draw{}, siphon_most{};
+    T other_sin{}, other_cos{}, other_turn_sin{}, other_turn_cos{}, siphon_air{}, siphon_draw{},
+        siphon_most{};
     bool with_other = false, with_siphon = false, with_line_leak = false, with_check_leak = false;
     // flows of this step, for the tally and the series
     T drive_flow{}, waste_flow{}, upper_head{}, upper_flow{};
@@ -80,6 +87,7 @@ private:
     void body();
     void line(T flow_into_vessel);
     void count();
+    void attend();
 };
 
 /// Loss of a valve that leaves `share` of the bore free, on V^2/2g: a jet of 0.6 of the opening, lost behind.
@@ -92,15 +100,22 @@ template <class T>
 void Rig<T>::set(std::size_t l, const PumpDesign& d, const RunOptions& o) {
     const double g = d.water.g, weight_density = d.water.density * g, root2g = std::sqrt(2 * g);
     const double area = pi_here / 4 * d.drive.bore_m * d.drive.bore_m;
-    const double air = d.water.air_pa / weight_density, vapour = (d.water.vapour_pa - d.water.air_pa) / weight_density;
+    const double air = d.water.air_pa / weight_density,
+                 vapour = (d.water.vapour_pa - d.water.air_pa) / weight_density;
     const double v_open = open_speed(d), a = wave_speed(d);
     const double mouth_z = std::max(0.05 * d.header.level_m, d.header.level_m - d.header.cover_m);
     const double f = darcy_f(d.drive.bore_m, d.drive.roughness_m, 0.6 * v_open, d.water.viscosity_m2s);
 
-    ColumnSpec spec{.length = d.drive.length_m, .bore = d.drive.bore_m, .wave_speed = a, .friction = f,
+    ColumnSpec spec{.length = d.drive.length_m,
+                    .bore = d.drive.bore_m,
+                    .wave_speed = a,
+                    .friction = f,
                     .extra_loss = d.drive.fittings_k + d.body.head_loss_k,
-                    .unsteady = 0, .upstream_height = mouth_z, .downstream_height = 0,
-                    .vapour_head = vapour, .g = g};
+                    .unsteady = 0,
+                    .upstream_height = mouth_z,
+                    .downstream_height = 0,
+                    .vapour_head = vapour,
+                    .g = g};
     if (o.unsteady_friction) { // Vardy and Brown; k = sqrt(C*)/2 (Bergant et al. 2001)
         const double Re = std::max(10.0, 0.6 * v_open * d.drive.bore_m / d.water.viscosity_m2s);
         const double C = Re < 2300 ? 0.00476 : 7.41 / std::pow(Re, std::log10(14.3 / std::pow(Re, 0.05)));
@@ -142,7 +157,8 @@ void Rig<T>::set(std::size_t l, const PumpDesign& d, const RunOptions& o) {
     put_lane(pocket_air, l, std::max(d.drive.pocket_m3, 1e-9));
 
     const WasteValve& w = d.waste_valve;
-    const double most = std::max(0.0, std::min(w.travel_m, w.jam_m)), least = std::clamp(w.debris_gap_m, 0.0, most);
+    const double most = std::max(0.0, std::min(w.travel_m, w.jam_m)),
+                 least = std::clamp(w.debris_gap_m, 0.0, most);
     put_lane(gap_most, l, most);
     put_lane(gap_least, l, least);
     put_lane(gap_range, l, std::max(w.travel_m, 1e-6));
@@ -158,11 +174,14 @@ void Rig<T>::set(std::size_t l, const PumpDesign& d, const RunOptions& o) {
     put_lane(edge, l, root2g * w.gap_coefficient * w.edge_m);
     put_lane(seat, l, 1 / (root2g * w.seat_coefficient * w.seat_area_m2));
     put_lane(face_leak, l, root2g * 0.6 * w.leak_area_m2);
-    put_lane(hand_force, l, 2 * weight_density * w.seat_area_m2 * d.header.level_m + 4 * std::fabs(w.weight_n) +
-                            2 * w.friction_n);
+    put_lane(hand_force, l,
+             2 * weight_density * w.seat_area_m2 * d.header.level_m + 4 * std::fabs(w.weight_n) +
+                 2 * w.friction_n);
     put_lane(hands_left, l, o.hand_beats);
     put_lane(shut_patience, l, o.hand_wait_seconds / step);
-    put_lane(open_patience, l, (o.hand_wait_seconds + 6 * v_open * d.drive.length_m / (g * std::max(d.header.level_m, 1e-2))) / step);
+    put_lane(open_patience, l,
+             (o.hand_wait_seconds + 6 * v_open * d.drive.length_m / (g * std::max(d.header.level_m, 1e-2))) /
+                 step);
 
     put_lane(body_yield, l, d.body.yield_m3_per_m / step);
     put_lane(body_leak, l, root2g * d.body.leak_area_m2);
@@ -196,7 +215,8 @@ void Rig<T>::set(std::size_t l, const PumpDesign& d, const RunOptions& o) {
     with_line_leak = with_line_leak || p.leak_area_m2 > 0 || d.vessel.leak_area_m2 > 0;
     with_check_leak = with_check_leak || c.leak_area_m2 > 0;
     put_lane(line_open, l, p.valve_open > 1e-4 ? 1 : 0);
-    put_lane(line_loss_fixed, l, (p.fittings_k + part_open_k(p.valve_open)) / (2 * g * line_area * line_area));
+    put_lane(line_loss_fixed, l,
+             (p.fittings_k + part_open_k(p.valve_open)) / (2 * g * line_area * line_area));
     put_lane(line_leak, l, root2g * p.leak_area_m2);
     put_lane(line_leak_z, l, p.leak_height_m);
     put_lane(air_lock, l, p.air_lock_m);
@@ -213,12 +233,14 @@ void Rig<T>::set(std::size_t l, const PumpDesign& d, const RunOptions& o) {
     line_length[l] = length;
 
     const double standing = standing_head(d);
-    const double start_head = filled >= length ? standing : top * std::min(1.0, filled / (p.length_m * top_at));
+    const double start_head =
+        filled >= length ? standing : top * std::min(1.0, filled / (p.length_m * top_at));
     const double n_gas = d.vessel.exponent, V = d.vessel.volume_m3;
     P0[l] = air + std::max(start_head, 0.0);
     // Settled air is at the water's temperature: isothermal from the standing pressure to the start's.
     double air_now = d.vessel.air_m3 * (air + standing) / P0[l];
-    if (filled < length) air_now = std::min(air_now, V);
+    if (filled < length)
+        air_now = std::min(air_now, V);
     gas0[l] = std::max(air_now, 1e-3 * V);
     gas_start[l] = std::min(gas0[l], V);
     vessel_volume[l] = V;
@@ -227,7 +249,8 @@ void Rig<T>::set(std::size_t l, const PumpDesign& d, const RunOptions& o) {
     put_lane(gas, l, gas_start[l]);
     put_lane(one_by_n, l, 1 / n_gas);
     // What gives way where there is no air: water in the vessel and the nearer half of the delivery pipe.
-    const double pipe_yield = p.valve_open > 1e-4 ? 0.5 * line_area * length * g / (p.wave_m_s * p.wave_m_s) : 0;
+    const double pipe_yield =
+        p.valve_open > 1e-4 ? 0.5 * line_area * length * g / (p.wave_m_s * p.wave_m_s) : 0;
     put_lane(water_yield, l, V * weight_density / d.water.bulk_modulus_pa + pipe_yield);
     put_lane(P_full, l, P0[l] * std::pow(gas0[l] / V, n_gas));
     put_lane(vessel_leak, l, root2g * d.vessel.leak_area_m2);
@@ -236,7 +259,8 @@ void Rig<T>::set(std::size_t l, const PumpDesign& d, const RunOptions& o) {
 /// Everything at rest, gate just opened: the waste valve hangs open, the column is about to move.
 template <class T>
 void Rig<T>::start() {
-    if (with_feature) column.twice_vapour[feature] = T(-1e9); // it looks after its own cavity
+    if (with_feature)
+        column.twice_vapour[feature] = T(-1e9); // it looks after its own cavity
     column.fill(level, tail, T(0));
     body_y = T(0);
     E_waste = waste_opening();
@@ -249,7 +273,8 @@ void Rig<T>::start() {
 
 template <class T>
 void Rig<T>::clear_window() {
-    for (auto& t : totals) t = Totals{};
+    for (auto& t : totals)
+        t = Totals{};
     window_beats = T(0);
     window_hands = T(0);
     period_sum = T(0);
@@ -264,8 +289,8 @@ void Rig<T>::clear_window() {
 /// Water in pipe, pocket's neighbourhood, vessel and delivery pipe, m3, from an arbitrary zero.
 template <class T>
 T Rig<T>::stored_now() const {
-    return column.stored() - (with_feature ? pocket : T(0)) - body_cavity + body_yield * dt * (body_y + tail) +
-           vessel_stored + line_filled * line_bore_area;
+    return column.stored() - (with_feature ? pocket : T(0)) - body_cavity +
+           body_yield * dt * (body_y + tail) + vessel_stored + line_filled * line_bore_area;
 }
 
 } // namespace beckhand

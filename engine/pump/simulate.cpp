@@ -8,8 +8,8 @@ namespace beckhand {
 namespace {
 
 PumpSample sample(const Rig<double>& rig, double time) {
-    return {time, rig.body_y + rig.tail, rig.vessel_head(), rig.drive_flow, rig.waste_flow, rig.check_flow,
-            rig.line_flow, rig.gap};
+    return {time,           rig.body_y + rig.tail, rig.vessel_head(), rig.drive_flow,
+            rig.waste_flow, rig.check_flow,        rig.line_flow,     rig.gap};
 }
 
 } // namespace
@@ -22,10 +22,12 @@ PumpRun simulate(const PumpDesign& design, const RunOptions& options) {
     const RunLength run = run_length(rig.dt, options);
 
     std::vector<PumpSample> series;
-    const auto every = options.sample_every_seconds > 0
-                           ? std::max<std::size_t>(1, static_cast<std::size_t>(options.sample_every_seconds / rig.dt))
-                           : 0;
-    if (every > 0) series.reserve(run.updates * steps_between_updates / every + 1);
+    const auto every =
+        options.sample_every_seconds > 0
+            ? std::max<std::size_t>(1, static_cast<std::size_t>(options.sample_every_seconds / rig.dt))
+            : 0;
+    if (every > 0)
+        series.reserve(run.updates * steps_between_updates / every + 1);
 
     Totals warm_up;
     std::size_t step = 0;
@@ -35,11 +37,13 @@ PumpRun simulate(const PumpDesign& design, const RunOptions& options) {
             rig.clear_window();
         }
         if (every == 0) {
-            for (std::size_t i = 0; i < steps_between_updates; ++i) rig.step();
+            for (std::size_t i = 0; i < steps_between_updates; ++i)
+                rig.step();
         } else {
             for (std::size_t i = 0; i < steps_between_updates; ++i, ++step) {
                 rig.step();
-                if (step % every == 0) series.push_back(sample(rig, static_cast<double>(step + 1) * rig.dt));
+                if (step % every == 0)
+                    series.push_back(sample(rig, static_cast<double>(step + 1) * rig.dt));
             }
         }
         rig.update();
@@ -74,7 +78,8 @@ Pressure pressure_after_stop(const PumpDesign& d, Duration wait, bool line_open)
         const double dt = std::min({end - t, 1.0, out != 0 ? 0.02 * H * gives / std::fabs(out) : 1.0});
         const double before = H;
         H = std::max(0.0, H - dt * out / gives);
-        if ((before > level) != (H > level) && d.vessel.leak_area_m2 == 0) H = level;
+        if ((before > level) != (H > level) && d.vessel.leak_area_m2 == 0)
+            H = level;
         t += std::max(dt, 1e-4);
     }
     return pascals(rho_g * H);

@@ -16,7 +16,8 @@ template <class T>
 void Rig<T>::step() {
     column.advance();
     intake();
-    if (with_feature) at_feature();
+    if (with_feature)
+        at_feature();
     body();
     count();
 }
@@ -46,8 +47,8 @@ void Rig<T>::intake() {
 }
 
 /// A hole lets water out above atmospheric pressure and air in below it. A pocket is isothermal air:
-/// (H - z + air)(V_old - dt (Q_in - Q_out - leak)) = air x amount, a quadratic in H with leak = G (H - z). Where there is no air
-/// to speak of, vapour takes its place.
+/// (H - z + air)(V_old - dt (Q_in - Q_out - leak)) = air x amount, a quadratic in H with leak = G (H - z).
+/// Where there is no air to speak of, vapour takes its place.
 template <class T>
 void Rig<T>::at_feature() {
     const T B = column.B, zero = T(0);
@@ -103,9 +104,9 @@ void Rig<T>::body() {
     const auto solve = [&](T slope, T reach) {
         const T BE = B * select(reach > zero, E_out, E_in), size = size_of(reach);
         const T r = T(2) * size / (BE + root(BE * BE + T(4) * slope * size));
-        return signed_as(r * r, reach);
+        return signed_as(r, reach); // root of the head across, with its sign
     };
-    T y = solve(alpha, d);
+    T root_y = solve(alpha, d), y = root_y * size_of(root_y);
     T Qc = zero;
     const auto works = both(check_works > zero, negate(both(dry, check_way < zero)));
     const auto may_open = both(works, either(check_way * (y + tail - Hv) > zero,
@@ -114,19 +115,22 @@ void Rig<T>::body() {
         const T Z = check_loss * size_of(check_flow) + check_inertia + Sdt;
         const T against = Hv - Sdt * line_flow - check_inertia * check_flow; // Qc = (H - against)/Z
         const T by_Z = T(1) / Z;
-        const T y_open = solve(alpha + B * by_Z, d - B * (tail - against) * by_Z);
+        const T root_open = solve(alpha + B * by_Z, d - B * (tail - against) * by_Z);
+        const T y_open = root_open * size_of(root_open);
         const T through = (y_open + tail - against) * by_Z;
         const auto opens = both(may_open, either(check_way * through > zero, check_open > zero));
         y = select(opens, y_open, y);
+        root_y = select(opens, root_open, root_y);
         Qc = select(opens, through, zero);
     }
     T cavity_growth = zero;
-    const auto boils = either(y + tail < vapour_head, body_cavity > zero);
-    if (any(boils)) y = select(boils, vapour_head - tail, y);
+    const auto boils = either(y + tail<vapour_head, body_cavity> zero);
+    if (any(boils))
+        y = select(boils, vapour_head - tail, y);
 
-    const T H = y + tail, r = root(size_of(y)), signed_r = signed_as(r, y);
+    const T H = y + tail, r = size_of(root_y);
     const T Qn = (arriving - H) * column.by_B;
-    const T Qw = E_waste * signed_r + swept_free + G_valve * y;
+    const T Qw = E_waste * root_y + swept_free + G_valve * y;
     const T Qs = select(y > zero, snift * r, -(T(air_faster) * snift * r));
     const T Qb = select(y > zero, body_leak * r, zero);
     const T Qleak = G_leak * (H - Hv);
@@ -150,10 +154,11 @@ void Rig<T>::body() {
     const auto turned = both(both(moving, guide_friction > zero), gap_speed * speed < zero);
     gap_speed = select(free, select(turned, zero, speed), zero);
     gap += dt * gap_speed;
-    const auto hit_seat = gap < gap_least, hit_stop = gap > gap_most;
+    const auto hit_seat = gap<gap_least, hit_stop = gap> gap_most;
     gap_speed = select(either(hit_seat, hit_stop), -bounce * gap_speed, gap_speed);
     gap = lesser(greater(gap, gap_least), gap_most);
-    if (any(free)) E_waste = waste_opening();
+    if (any(free))
+        E_waste = waste_opening();
 
     const T to_vessel = share * (Qc + Qleak);
     tally.check += dt * to_vessel;
@@ -190,11 +195,13 @@ void Rig<T>::line(T Q_in) {
     if (any(size_of(e) > T(0.03))) {
         gas = gas * power(greater(T(1) + e, T(0.05)), -m);
     } else {
-        gas = gas * (T(1) - m * e * (T(1) - T(0.5) * (m + T(1)) * e * (T(1) - (m + T(2)) / T(3) * e)));
+        gas = gas * (T(1) - m * e * (T(1) - T(0.5) * (m + T(1)) * e * (T(1) - T(1.0 / 3) * (m + T(2)) * e)));
     }
     P = greater(P + rise, T(0.2));
-    by_P = T(1) / P;
-    stiffness = T(1) / (water_yield + select(P > P_full, gas * m * by_P, zero));
+    // 1/P and 1/(C_water + gas/(n P)) with one division.
+    const T soft = water_yield * P + select(P > P_full, gas * m, zero), by = T(1) / (P * soft);
+    by_P = soft * by;
+    stiffness = P * P * by;
 
     const T reach = line_filled + dt * line_flow * by_line_area;
     const T over = greater(reach - line_full, zero);
@@ -211,7 +218,7 @@ void Rig<T>::line(T Q_in) {
     }
 }
 
-/// Beats, rests and the hand that frees a resting valve; peaks; sums.
+/// Beats and rests; peaks; sums.
 template <class T>
 void Rig<T>::count() {
     const T zero = T(0), one = T(1), Hv = vessel_head(), H = body_y + tail;
@@ -236,7 +243,16 @@ void Rig<T>::count() {
         since_beat = select(beat, zero, since_beat);
     }
     still = select(either(beat, size_of(gap_speed) > T(1e-4)), zero, still + one);
+}
+
+/// The hand that frees a resting valve: looks once an update, lets go once the valve has moved.
+template <class T>
+void Rig<T>::attend() {
+    const T zero = T(0), one = T(1);
+    const auto shut = gap <= gap_least + T(0.03) * gap_range;
     const auto tired = either(both(shut, still > shut_patience), both(negate(shut), still > open_patience));
+    const auto first = both(tired, negate(size_of(first_rest) > zero)); // how it came to rest by itself
+    first_rest = select(first, select(gap > T(0.05) * gap_range, one, -one), first_rest);
     const auto helps = both(both(tired, hands_left > zero), negate(size_of(hand) > zero));
     if (any(helps)) {
         hand = select(helps, select(shut, one, -one), hand);
@@ -267,13 +283,15 @@ void Rig<T>::update() {
         const double atm = lane(air_head, l), m = lane(one_by_n, l);
         // Air gets into the vessel with the water that stays there; what a full vessel cannot hold leaves.
         const double carried = std::min(lane(tally.snifted, l), std::max(0.0, lane(tally.check, l)));
-        if (lane(gas, l) < 0.9 * vessel_volume[l]) gas0[l] += carried * atm / P0[l];
+        if (lane(gas, l) < 0.9 * vessel_volume[l])
+            gas0[l] += carried * atm / P0[l];
         double p = lane(P, l), volume = 0;
         const double C_water = lane(water_yield, l), want = lane(vessel_stored, l);
         for (int i = 0; i < 2; ++i) {
             volume = gas0[l] * std::pow(P0[l] / p, m);
             const bool full_of_gas = volume > vessel_volume[l];
-            const double miss = gas_start[l] - std::min(volume, vessel_volume[l]) + C_water * (p - P0[l]) - want;
+            const double miss =
+                gas_start[l] - std::min(volume, vessel_volume[l]) + C_water * (p - P0[l]) - want;
             const double slope = C_water + (full_of_gas ? 0 : volume * m / p);
             p = std::max(0.2, p - miss / slope);
         }
@@ -283,10 +301,12 @@ void Rig<T>::update() {
         put_lane(P_full, l, P0[l] * std::pow(gas0[l] / vessel_volume[l], 1 / m));
         const double A = lane(line_bore_area, l), q = std::fabs(lane(line_flow, l));
         line_f_flow[l] += 0.05 * (q - line_f_flow[l]); // mean flow sets f; it swings within a beat
-        const double f = darcy_f(line_bore[l], line_roughness[l], std::max(line_f_flow[l] / A, 1e-3), viscosity[l]);
+        const double f =
+            darcy_f(line_bore[l], line_roughness[l], std::max(line_f_flow[l] / A, 1e-3), viscosity[l]);
         put_lane(line_loss_per_m, l, f / (2 * g_si * line_bore[l] * A * A));
     }
     tally = Tally<T>{};
+    attend();
 }
 
 } // namespace beckhand

@@ -1,5 +1,6 @@
 #include "platform/desktop/window.h"
 
+#include <string_view>
 #include <algorithm>
 #include <cmath>
 
@@ -92,6 +93,14 @@ Result<std::unique_ptr<Window>> Window::open(const WindowChoice& choice) {
                        "Use `beckhand visit` for the same in a terminal."};
     };
     if (SDL_InitSubSystem(SDL_INIT_VIDEO) != 0) {
+        return trouble("There is no display to draw on");
+    }
+    // Where the named display does not answer, SDL goes on with a driver that draws where nobody looks.
+    const char* const driver = SDL_GetCurrentVideoDriver();
+    const bool seen = driver != nullptr && std::string_view(driver) != "offscreen" && std::string_view(driver) != "dummy" &&
+                      std::string_view(driver) != "evdev";
+    if (!seen && SDL_getenv("SDL_VIDEODRIVER") == nullptr) {
+        SDL_QuitSubSystem(SDL_INIT_VIDEO);
         return trouble("There is no display to draw on");
     }
     std::unique_ptr<Window> made(new Window()); // from here its destructor tidies up

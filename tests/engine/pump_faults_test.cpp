@@ -16,8 +16,9 @@ namespace {
 
 enum Way { down, same, up, any };
 
-/// The trade's table of which way things move (common practice throughout), for a fault at a severity at which
-/// the pump still runs, and how the valve rests at the severity at which it stops (0: it does not stop).
+/// The trade's table of which way things move (common practice throughout), for a fault at a severity at
+/// which the pump still runs, and how the valve rests at the severity at which it stops (0: it does not
+/// stop).
 struct Expected {
     const char* cause;
     double mild;
@@ -88,17 +89,22 @@ const std::vector<Expected> trade_table{
 /// Pressure: the vessel sits on the lift, so 2 % is a change; 0.2 % counts for a direction.
 bool agrees(Way expected, double ratio, double quiet, double hint) {
     switch (expected) {
-    case down: return ratio < 1 - hint;
-    case up: return ratio > 1 + hint;
-    case same: return std::fabs(ratio - 1) <= quiet;
-    case any: return true;
+    case down:
+        return ratio < 1 - hint;
+    case up:
+        return ratio > 1 + hint;
+    case same:
+        return std::fabs(ratio - 1) <= quiet;
+    case any:
+        return true;
     }
     return false;
 }
 
 } // namespace
 
-TEST_CASE("faults move beat, flows, pressure and rest as the trade's table says, but for the ones named here") {
+TEST_CASE(
+    "faults move beat, flows, pressure and rest as the trade's table says, but for the ones named here") {
     Site s;
     s.fall = metres(2);
     s.lift = metres(14);
@@ -115,7 +121,8 @@ TEST_CASE("faults move beat, flows, pressure and rest as the trade's table says,
     int compared = 0;
     const auto note = [&](const Expected& e, const char* what, bool agree, double ratio) {
         ++compared;
-        if (agree) return;
+        if (agree)
+            return;
         const std::string name = std::string(e.cause) + " " + what;
         differs.insert(name);
         list += "\"" + name + "\", // " + std::to_string(ratio) + "\n";
@@ -130,7 +137,8 @@ TEST_CASE("faults move beat, flows, pressure and rest as the trade's table says,
              r.delivered / healthy.delivered);
         note(e, "pressure", agrees(e.pressure, r.vessel_mean / healthy.vessel_mean, 0.03, 0.002),
              r.vessel_mean / healthy.vessel_mean);
-        if (e.severe == 0) continue;
+        if (e.severe == 0)
+            continue;
         d = sound;
         REQUIRE(apply_fault(d, e.cause, e.severe));
         const PumpRun stopped = simulate(d, o);
@@ -139,27 +147,34 @@ TEST_CASE("faults move beat, flows, pressure and rest as the trade's table says,
     MESSAGE(compared << " directions compared, " << differs.size() << " differ:\n" << list);
     // Where the two disagree, with why the virtual pump does what it does:
     const std::set<std::string> known{
-        // A throttled or lower fall slows the beat, but the valve still wants the same water speed to shut and the
-        // water spends longer near it: the mean flow rises a little until the valve hangs open; only a far worse
-        // blockage makes it thin. Tresca (waste within a tenth between 1.56 and 0.60 m of fall) bears this out.
-        "screen_matted waste", "header_silted waste", "intake_iced waste", "drive_long waste", "drive_narrow waste",
-        "drive_gate_part_shut waste", "drive_plugged waste", "drive_dented waste", "fall_small waste",
-        "tailwater_up waste", "pit_drain_choked waste", "scaled_up waste",
-        // Air in the pipe cuts the column in two; the lower part beats by itself. One pocket in one place is a
+        // A throttled or lower fall slows the beat, but the valve still wants the same water speed to shut
+        // and the
+        // water spends longer near it: the mean flow rises a little until the valve hangs open; only a far
+        // worse
+        // blockage makes it thin. Tresca (waste within a tenth between 1.56 and 0.60 m of fall) bears this
+        // out.
+        "screen_matted waste", "header_silted waste", "intake_iced waste", "drive_long waste",
+        "drive_narrow waste", "drive_gate_part_shut waste", "drive_plugged waste", "drive_dented waste",
+        "fall_small waste", "tailwater_up waste", "pit_drain_choked waste", "scaled_up waste",
+        // Air in the pipe cuts the column in two; the lower part beats by itself. One pocket in one place is
+        // a
         // crude picture of bubbles on the move.
         "drive_hump_air waste", "drive_joint_air waste", "drive_leak beat", "drive_leak waste",
-        // The vessel stands on the lift: friction of a good delivery pipe is a few tenths of a per cent of it, and
+        // The vessel stands on the lift: friction of a good delivery pipe is a few tenths of a per cent of
+        // it, and
         // less flow can lower the pressure by no more.
         "drive_joint_air pressure", "drive_short pressure", "drive_wide pressure",
         // A wide pipe on the same pump reaches the valve's flow sooner: quick, weak blows, not slow ones.
         "drive_wide beat", "drive_wide delivered",
         // Friction in the guide acts like weight; the model's is too regular to stop it.
         "waste_guide_sticky delivered",
-        // A hard vessel throws water back into the drive pipe, as a high lift does: more recoil, less waste. Brunacci's
+        // A hard vessel throws water back into the drive pipe, as a high lift does: more recoil, less waste.
+        // Brunacci's
         // waste did not move with the lift.
         "vessel_flooded waste", "snifter_choked waste", "vessel_air_seep waste", "bladder_off waste",
         "delivery_plugged waste", "delivery_air_lock waste", "lift_high waste",
-        // More pressure, longer recoil, slower beat: Brunacci's beats fell from 1894 to 1384 an hour as the lift rose.
+        // More pressure, longer recoil, slower beat: Brunacci's beats fell from 1894 to 1384 an hour as the
+        // lift rose.
         "delivery_shut beat", "tank_float_shut beat", "delivery_iced beat",
         // The model's check valve carries enough water back to restart it after one push.
         "no_head_yet rest"};

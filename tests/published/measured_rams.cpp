@@ -1,7 +1,8 @@
 // The virtual pump against rams that people measured. One number is fitted for each machine, where its makers
 // left it out (weight or stroke of the waste valve); everything else is the published figure or the design's
-// default. Bands, set beforehand: 20 % for flow and efficiency, 25 % for beats. What misses is pinned by name:
-// the test fails when a row leaves its band, and also when a row comes into it, so that the list stays true.
+// default. Bands, set beforehand: 20 % for flow and efficiency, 25 % for beats. What misses is pinned by
+// name: the test fails when a row leaves its band, and also when a row comes into it, so that the list stays
+// true.
 #include <doctest/doctest.h>
 
 #include <cmath>
@@ -28,7 +29,8 @@ struct Ledger {
         std::snprintf(line, sizeof line, "%-46s %9.3f %9.3f %6.2f %s\n", what.c_str(), measured, computed,
                       computed / measured, in ? "" : "misses");
         table += line;
-        if (!in) misses.insert(what);
+        if (!in)
+            misses.insert(what);
     }
     void settle(const std::set<std::string>& pinned) const {
         MESSAGE("row, measured, computed, ratio\n" << table);
@@ -55,8 +57,8 @@ const std::vector<BrunacciRow> brunacci{
     {4.218, 10.956, 3428, 0.5216948, 0},           {4.218, 4.678, 3600, 1.4877324, 14.2422696}};
 
 /// Fall 1.172 m, bore 100 mm, vessel 67 l, delivery bore 28 mm (printed 2.8). Not given: the valve's weight
-/// (fitted once: it shuts at 0.71 of the open speed in the longest pipe), material (cast iron is taken), length
-/// of the delivery pipe (the lift is taken), all dimensions of the valves (the design's rules).
+/// (fitted once: it shuts at 0.71 of the open speed in the longest pipe), material (cast iron is taken),
+/// length of the delivery pipe (the lift is taken), all dimensions of the valves (the design's rules).
 PumpDesign brunacci_pump(double length, double lift) {
     Site s;
     s.fall = metres(1.172);
@@ -88,9 +90,12 @@ TEST_CASE("Brunacci's grid comes out within its bands, but for the water lifted 
         char name[40];
         std::snprintf(name, sizeof name, "Brunacci %.3f m / %.3f m", r.length, r.lift);
         const std::string row = name;
-        ledger.compare(row + ", beats an hour", r.beats_per_hour, run.beat.in(beats_per_minute) * 60, beat_band);
-        ledger.compare(row + ", lifted m3/h", r.delivered_m3h, run.delivered.in(cubic_metres_per_hour), flow_band);
-        if (r.waste_m3h == 0) continue;
+        ledger.compare(row + ", beats an hour", r.beats_per_hour, run.beat.in(beats_per_minute)*60,
+                       beat_band);
+        ledger.compare(row + ", lifted m3/h", r.delivered_m3h, run.delivered.in(cubic_metres_per_hour),
+                       flow_band);
+        if (r.waste_m3h == 0)
+            continue;
         ledger.compare(row + ", wasted m3/h", r.waste_m3h, run.waste.in(cubic_metres_per_hour), flow_band);
         const double eta = r.delivered_m3h * r.lift / ((r.delivered_m3h + r.waste_m3h) * 1.172);
         ledger.compare(row + ", efficiency", eta, run.efficiency, flow_band);
@@ -119,8 +124,8 @@ TEST_CASE("what Brunacci's grid shows holds in the virtual pump too") {
 
 /// H. Tresca, Annales du Conservatoire V (1864) p. 43, in Polytechnisches Journal 176 (1865) pp. 89-101: cast
 /// iron 114 mm x 11.83 m, delivery bore 54 mm, waste valve 22 432 mm2 (169 mm across), lift 6.20 m. Immersion
-/// takes an eighth off the weight. Not given: stroke of the run (5 to 22 mm were used; the widest is taken, nothing
-/// is fitted), delivery length.
+/// takes an eighth off the weight. Not given: stroke of the run (5 to 22 mm were used; the widest is taken,
+/// nothing is fitted), delivery length.
 static PumpDesign tresca(double fall, double load_kg, double stroke) {
     Site s;
     s.fall = metres(fall);
@@ -147,17 +152,19 @@ TEST_CASE("Tresca's plunger valve at 0.60 m is missed: it beat and drank far mor
     ledger.compare("Tresca 0.60 m, efficiency", 0.447, run.efficiency, flow_band); // 0.421 to 0.473
     ledger.compare("Tresca 0.60 m, beats a minute", 100, run.beat.in(beats_per_minute), beat_band);
     ledger.compare("Tresca 0.60 m, wasted l/s", 5.5, run.waste.in(litres_per_second), flow_band); // 5 to 6
-    // At 100 beats with 5.5 l/s the water can lose only a fifth of its speed in a beat: that cushioned valve fell
-    // again long before the column stood, which a disc under the vessel's pressure does not do here.
-    ledger.settle({"Tresca 0.60 m, efficiency", "Tresca 0.60 m, beats a minute", "Tresca 0.60 m, wasted l/s"});
+    // At 100 beats with 5.5 l/s the water can lose only a fifth of its speed in a beat: that cushioned valve
+    // fell again long before the column stood, which a disc under the vessel's pressure does not do here.
+    ledger.settle(
+        {"Tresca 0.60 m, efficiency", "Tresca 0.60 m, beats a minute", "Tresca 0.60 m, wasted l/s"});
 }
 
 TEST_CASE("what Tresca saw of stroke and fall holds in the virtual pump too") {
     const RunOptions o{.seconds = 90, .warm_up_seconds = 30};
-    const PumpRun wide = simulate(tresca(1.56, 3.12, 0.022), o), narrow = simulate(tresca(1.56, 3.12, 0.012), o);
-    CHECK(narrow.beat > wide.beat);   // every cut in stroke raised the beat,
-    CHECK(narrow.waste < wide.waste); // lowered the waste
-    CHECK(narrow.efficiency > wide.efficiency); // and raised the efficiency
+    const PumpRun wide = simulate(tresca(1.56, 3.12, 0.022), o),
+                  narrow = simulate(tresca(1.56, 3.12, 0.012), o);
+    CHECK(narrow.beat > wide.beat);                                  // every cut in stroke raised the beat,
+    CHECK(narrow.waste < wide.waste);                                // lowered the waste
+    CHECK(narrow.efficiency > wide.efficiency);                      // and raised the efficiency
     CHECK(narrow.efficiency == doctest::Approx(0.825).epsilon(0.2)); // best of the series at 1.56 m of fall
     const PumpRun low = simulate(tresca(0.60, 3.12, 0.022), o);
     // Waste differs by scarcely a tenth between 1.56 and 0.60 m of fall, setting unchanged.
@@ -191,9 +198,10 @@ TEST_CASE("a small PVC ram at 1.15 times its fall is missed: the virtual pump re
 }
 
 TEST_CASE("the vertical PVC ram with springs is missed, as its own theory misses it threefold") {
-    // AguaClara, Cornell University 2019: bore 23.72 mm, L 1.74 m, level 2.20 m over the plate, vessel at 6.00 m,
-    // plate 28.57 mm, travel 12 mm, 0.1132 kg; locked-open speed 2.26 m/s (sets the losses); springs 1.902 N open
-    // and 12.62 N shut -> 19.948 ml/s, 0 and 5.669 N -> 26.36 ml/s. Waste was not measured.
+    // AguaClara, Cornell University 2019: bore 23.72 mm, L 1.74 m, level 2.20 m over the plate, vessel
+    // at 6.00 m, plate 28.57 mm, travel 12 mm, 0.1132 kg; locked-open speed 2.26 m/s (sets the losses);
+    // springs 1.902 N open and 12.62 N shut -> 19.948 ml/s, 0 and 5.669 N -> 26.36 ml/s. Waste was not
+    // measured.
     Ledger ledger;
     for (const bool soft : {false, true}) {
         Site s;
@@ -213,7 +221,8 @@ TEST_CASE("the vertical PVC ram with springs is missed, as its own theory misses
         w.weight_n = -1.11; // the flow shuts it downwards, its weight with it
         w.spring_shut_n = soft ? 5.669 : 12.62;
         w.spring_open_n = soft ? 1.11 : 1.902; // soft set: nothing left over the plate's weight when open
-        for (int i = 0; i < 30; ++i) d.drive.fittings_k *= std::pow(open_speed(d) / 2.26, 2);
+        for (int i = 0; i < 30; ++i)
+            d.drive.fittings_k *= std::pow(open_speed(d) / 2.26, 2);
         CHECK(open_speed(d) == doctest::Approx(2.26).epsilon(0.01));
         const PumpRun run = simulate(d, {.seconds = 30, .warm_up_seconds = 10});
         ledger.compare(soft ? "AguaClara soft springs, ml/s" : "AguaClara stiff springs, ml/s",
@@ -223,8 +232,8 @@ TEST_CASE("the vertical PVC ram with springs is missed, as its own theory misses
 }
 
 TEST_CASE("air in the vessel follows p V^n as printed") {
-    // 5 l of air at 20 m gauge (998.2 kg/m3, 101.325 kPa): pushing in 0.1, 0.2, 0.5, 1.0 l gives these kPa, absolute
-    // (n 1.0 slow, 1.2 usual, 1.4 fast: Wylie & Streeter; values computed).
+    // 5 l of air at 20 m gauge (998.2 kg/m3, 101.325 kPa): pushing in 0.1, 0.2, 0.5, 1.0 l gives these kPa,
+    // absolute (n 1.0 slow, 1.2 usual, 1.4 fast: Wylie & Streeter; values computed).
     const double pushed[] = {0.1e-3, 0.2e-3, 0.5e-3, 1.0e-3};
     const double kPa[3][4] = {
         {303.2, 309.5, 330.1, 371.4}, {304.4, 312.0, 337.1, 388.3}, {305.6, 314.6, 344.3, 406.1}};
@@ -249,7 +258,8 @@ TEST_CASE("air in the vessel follows p V^n as printed") {
             before = x.time_s;
             if (i < 4 && in >= pushed[i]) {
                 const double p = 101.325 + 998.2 * d.water.g * x.vessel_head_m * 1e-3;
-                CHECK(std::fabs(p - kPa[k][i]) < 0.4); // what runs in during one step is 0.1 kPa, rounding 0.05
+                CHECK(std::fabs(p - kPa[k][i]) <
+                      0.4); // what runs in during one step is 0.1 kPa, rounding 0.05
                 ++i;
             }
         }

@@ -49,7 +49,8 @@ Trace run_valve(const ColumnSpec& spec, std::size_t reaches, double reservoir, d
 
 double at(const Trace& trace, const std::vector<double>& values, double t) {
     for (std::size_t i = 0; i < trace.t.size(); ++i) {
-        if (std::fabs(trace.t[i] - t) < 1e-6) return values[i];
+        if (std::fabs(trace.t[i] - t) < 1e-6)
+            return values[i];
     }
     return -1e9;
 }
@@ -60,15 +61,19 @@ ColumnSpec three_thousand_feet() {
     // Open MOC library, theory manual, appendix B.6: 150 ft, L 3000 ft, D 12 in, C 130, 500 gpm, a 4000 ft/s,
     // g 32.2; steady loss 2.10 ft, of which f follows.
     const double V0 = five_hundred_gpm / (pi / 4 * foot * foot), g = 32.2 * foot;
-    return {.length = 3000 * foot, .bore = foot, .wave_speed = 4000 * foot,
-            .friction = 2.10 * foot * 2 * g * foot / (3000 * foot * V0 * V0), .g = g};
+    return {.length = 3000 * foot,
+            .bore = foot,
+            .wave_speed = 4000 * foot,
+            .friction = 2.10 * foot * 2 * g * foot / (3000 * foot * V0 * V0),
+            .g = g};
 }
 
 } // namespace
 
 TEST_CASE("instant closure gives the head of the open MOC library and of TSNet beside it") {
     const ColumnSpec s = three_thousand_feet();
-    const Trace t = run_valve(s, 100, 150 * foot, five_hundred_gpm, [](double) { return 0.0; }, 12.0);
+    const Trace t = run_valve(
+        s, 100, 150 * foot, five_hundred_gpm, [](double) { return 0.0; }, 12.0);
     // Theory 324.18 ft, library 324.10, TSNet 324.30; maximum 326.28, 326.17, 326.34 (appendix B.6).
     CHECK(std::fabs(t.valve_head[0] / foot - 324.18) < 0.12);
     const auto first_peak = std::max_element(t.valve_head.begin(), t.valve_head.begin() + 210);
@@ -82,7 +87,8 @@ TEST_CASE("instant closure gives the head of the open MOC library and of TSNet b
 TEST_CASE("a stand pipe at the valve swings as the open MOC library has it") {
     for (const bool with_friction : {false, true}) {
         ColumnSpec s = three_thousand_feet();
-        if (!with_friction) s.friction = 0;
+        if (!with_friction)
+            s.friction = 0;
         const double Q0 = five_hundred_gpm, reservoir = 150 * foot;
         Column<double> c;
         c.shape(0, s, 100);
@@ -98,25 +104,29 @@ TEST_CASE("a stand pipe at the valve swings as the open MOC library has it") {
             c.set_downstream(level, Q);
             peak = std::max(peak, level);
         }
-        // z_max = V0 sqrt(A_p L/(g A_s)) = 12.1 ft frictionless; with friction the peak is at 160.78 ft (library)
-        // or 160.64 ft (TSNet).
-        if (with_friction) CHECK(std::fabs(peak / foot - 160.71) < 0.3);
-        else CHECK(std::fabs((peak - start) / foot - 12.1) < 0.1);
+        // z_max = V0 sqrt(A_p L/(g A_s)) = 12.1 ft frictionless; with friction the peak is at 160.78 ft
+        // (library) or 160.64 ft (TSNet).
+        if (with_friction)
+            CHECK(std::fabs(peak / foot - 160.71) < 0.3);
+        else
+            CHECK(std::fabs((peak - start) / foot - 12.1) < 0.1);
     }
 }
 
 TEST_CASE("a closing valve on a single pipe gives the heads of Wylie and Streeter's example") {
-    // L 600 m, D 0.5 m, a 1200, f 0.018, 150 m, C_d A_G 0.009, tau = (1 - t/2.1)^1.5, 5 reaches, g 9.806 (data
-    // from memory of Wylie & Streeter, Fluid Transients; heads computed from the same scheme, elsewhere).
+    // L 600 m, D 0.5 m, a 1200, f 0.018, 150 m, C_d A_G 0.009, tau = (1 - t/2.1)^1.5, 5 reaches, g 9.806
+    // (data from memory of Wylie & Streeter, Fluid Transients; heads computed from the same scheme,
+    // elsewhere).
     const ColumnSpec s{.length = 600, .bore = 0.5, .wave_speed = 1200, .friction = 0.018, .g = 9.806};
     const auto tau = [](double t) {
         return t < 2.1 ? 0.009 * std::sqrt(2 * 9.806) * std::pow(1 - t / 2.1, 1.5) : 0.0;
     };
     const Trace trace = run_valve(s, 5, 150, 0.47743, tau, 4.4);
     const std::vector<std::pair<double, double>> printed{
-        {0.1, 154.28}, {0.2, 165.79}, {0.3, 178.08}, {0.4, 191.11}, {0.5, 204.93}, {0.6, 219.46}, {0.7, 234.73},
-        {0.8, 250.64}, {0.9, 267.17}, {1.0, 284.19}, {1.1, 284.87}, {1.2, 283.52}, {1.3, 279.91}, {1.5, 264.80},
-        {1.8, 218.84}, {2.0, 170.20}, {2.1, 152.27}, {2.2, 133.48}, {2.6, 93.22}, {3.6, 206.61}, {4.3, 117.84}};
+        {0.1, 154.28}, {0.2, 165.79}, {0.3, 178.08}, {0.4, 191.11}, {0.5, 204.93}, {0.6, 219.46},
+        {0.7, 234.73}, {0.8, 250.64}, {0.9, 267.17}, {1.0, 284.19}, {1.1, 284.87}, {1.2, 283.52},
+        {1.3, 279.91}, {1.5, 264.80}, {1.8, 218.84}, {2.0, 170.20}, {2.1, 152.27}, {2.2, 133.48},
+        {2.6, 93.22},  {3.6, 206.61}, {4.3, 117.84}};
     for (const auto& [t, head] : printed) {
         CAPTURE(t);
         CHECK(std::fabs(at(trace, trace.valve_head, t) - head) < 0.02);
@@ -138,7 +148,7 @@ TEST_CASE("a long closure in steps gives the heads of Streeter's example 13.9") 
     };
     const Trace trace = run_valve(s, 4, 100, 2.63190, opening, 36);
     const std::vector<std::pair<double, double>> printed{
-        {1, 105.122}, {2, 112.720}, {3, 120.997}, {4, 129.959}, {5, 139.709}, {6, 146.681}, {7, 154.074},
+        {1, 105.122}, {2, 112.720},  {3, 120.997}, {4, 129.959}, {5, 139.709}, {6, 146.681},  {7, 154.074},
         {9, 157.622}, {10, 152.036}, {15, 88.001}, {18, 66.783}, {20, 86.388}, {26, 134.700}, {35, 75.261}};
     for (const auto& [t, head] : printed) {
         CAPTURE(t);
@@ -149,22 +159,28 @@ TEST_CASE("a long closure in steps gives the heads of Streeter's example 13.9") 
 TEST_CASE("without friction an instant closure is a square wave of a V/g about the reservoir, for ever") {
     const ColumnSpec s{.length = 600, .bore = 0.1, .wave_speed = 1200, .friction = 0};
     const double V0 = 0.5, rise = 1200 * V0 / s.g, period = 4 * 600 / 1200.0;
-    const Trace t = run_valve(s, 20, 80, V0 * pi / 4 * 0.01, [](double) { return 0.0; }, 50 * period);
+    const Trace t = run_valve(
+        s, 20, 80, V0 * pi / 4 * 0.01, [](double) { return 0.0; }, 50 * period);
     double worst = 0;
     for (std::size_t i = 0; i < t.t.size(); ++i) {
         const double phase = std::fmod(t.t[i] / period, 1.0);
-        if (phase > 0.02 && phase < 0.48) worst = std::max(worst, std::fabs(t.valve_head[i] - (80 + rise)));
-        if (phase > 0.52 && phase < 0.98) worst = std::max(worst, std::fabs(t.valve_head[i] - (80 - rise)));
+        if (phase > 0.02 && phase < 0.48)
+            worst = std::max(worst, std::fabs(t.valve_head[i] - (80 + rise)));
+        if (phase > 0.52 && phase < 0.98)
+            worst = std::max(worst, std::fabs(t.valve_head[i] - (80 - rise)));
     }
     CHECK(worst < 1e-6);
 }
 
 TEST_CASE("water at rest behind a shut valve stays at rest, at the reservoir's head everywhere") {
     const ColumnSpec s{.length = 12, .bore = 0.05, .wave_speed = 1350, .friction = 0.02};
-    const Trace t = run_valve(s, 24, 3, 0, [](double) { return 0.0; }, 5);
+    const Trace t = run_valve(
+        s, 24, 3, 0, [](double) { return 0.0; }, 5);
     double head_off = 0, flow = 0;
-    for (const double H : t.valve_head) head_off = std::max(head_off, std::fabs(H - 3));
-    for (const double Q : t.reservoir_flow) flow = std::max(flow, std::fabs(Q));
+    for (const double H : t.valve_head)
+        head_off = std::max(head_off, std::fabs(H - 3));
+    for (const double Q : t.reservoir_flow)
+        flow = std::max(flow, std::fabs(Q));
     CHECK(head_off < 1e-12);
     CHECK(flow < 1e-15);
 }
@@ -174,7 +190,8 @@ TEST_CASE("a closure much slower than the wave's round trip agrees with a rigid 
     const ColumnSpec s{.length = L, .bore = D, .wave_speed = 1350, .friction = f};
     const auto conductance = [&](double t) { return 2e-3 * std::max(0.0, 1 - t / close); };
     double Q0 = 1e-3; // steady: H = Q^2/E^2 + f L/D V^2/2g
-    for (int i = 0; i < 60; ++i) Q0 = std::sqrt(H / (1 / 4e-6 + f * L / D / (2 * s.g * A * A)));
+    for (int i = 0; i < 60; ++i)
+        Q0 = std::sqrt(H / (1 / 4e-6 + f * L / D / (2 * s.g * A * A)));
     const Trace elastic = run_valve(s, 24, H, Q0, conductance, 1.5);
     double Q = Q0, t = 0;
     const double dt = 1e-5;
@@ -189,16 +206,23 @@ TEST_CASE("a closure much slower than the wave's round trip agrees with a rigid 
 TEST_CASE("column separation behind a fast valve comes near Bergant and Simpson's trace") {
     // Bergant & Simpson, J. Hydraulic Eng. 125(8) (1999) 835-848, as digitised in He, Li & Guo, Processes 13
     // (2025) 3510: copper, L 37.23 m, D 22.1 mm, rising 2.03 m, a 1319 m/s, 9 ms, tank head 22 m, V0 1.4 m/s.
-    // Band set beforehand: 5 % on the first plateau, 10 % on the cavity's life and on the second peak. The tank
-    // head is counted from the pipe's lower end, the valve is at the upper. The second peak misses its band: a
-    // column of discrete cavities throws spikes when they close, here 2.2 to 3.3 MPa with 16 to 96 reaches; it
-    // errs to the high side.
+    // Band set beforehand: 5 % on the first plateau, 10 % on the cavity's life and on the second peak. The
+    // tank head is counted from the pipe's lower end, the valve is at the upper. The second peak misses its
+    // band: a column of discrete cavities throws spikes when they close, here 2.2 to 3.3 MPa with 16 to 96
+    // reaches; it errs to the high side.
     const double D = 0.0221, A = pi / 4 * D * D, V0 = 1.4, rho = 998.2, g = 9.80665;
-    const double Re = V0 * D / 1.0034e-6, f = 0.316 / std::pow(Re, 0.25);                  // Blasius, smooth
-    const double k = std::sqrt(7.41 / std::pow(Re, std::log10(14.3 / std::pow(Re, 0.05)))) / 2; // Vardy and Brown
-    const ColumnSpec s{.length = 37.23, .bore = D, .wave_speed = 1319, .friction = f, .unsteady = k,
-                       .upstream_height = 0, .downstream_height = 2.03,
-                       .vapour_head = (2339.0 - 101325.0) / (rho * g), .g = g};
+    const double Re = V0 * D / 1.0034e-6, f = 0.316 / std::pow(Re, 0.25); // Blasius, smooth
+    const double k =
+        std::sqrt(7.41 / std::pow(Re, std::log10(14.3 / std::pow(Re, 0.05)))) / 2; // Vardy and Brown
+    const ColumnSpec s{.length = 37.23,
+                       .bore = D,
+                       .wave_speed = 1319,
+                       .friction = f,
+                       .unsteady = k,
+                       .upstream_height = 0,
+                       .downstream_height = 2.03,
+                       .vapour_head = (2339.0 - 101325.0) / (rho * g),
+                       .g = g};
     Column<double> c;
     c.shape(0, s, 64);
     const double H0 = 22, Q0 = V0 * A;
@@ -219,19 +243,23 @@ TEST_CASE("column separation behind a fast valve comes near Bergant and Simpson'
             const double Qn = (c.from_upstream - H) / c.B;
             cavity += c.dt * (0 - Qn);
             Q = Qn;
-            if (cavity > 0) had_cavity = true;
-            else if (had_cavity && reopened == 0) reopened = t;
+            if (cavity > 0)
+                had_cavity = true;
+            else if (had_cavity && reopened == 0)
+                reopened = t;
         }
         c.set_downstream(H, Q);
         const double MPa = rho * g * (H - 2.03) * 1e-6 + 0.101325;
-        if (t > 0.02 && t < 0.05) first = std::max(first, MPa);
-        if (reopened > 0) second = std::max(second, MPa);
+        if (t > 0.02 && t < 0.05)
+            first = std::max(first, MPa);
+        if (reopened > 0)
+            second = std::max(second, MPa);
     }
     CHECK(had_cavity);
     CHECK(std::fabs(first - 2.08) < 0.05 * 2.08);
     CHECK(std::fabs(reopened - 0.382) < 0.10 * 0.382);
     CHECK(second > 0.9 * 2.057);
     CHECK_FALSE(second < 1.1 * 2.057);
-    MESSAGE("first plateau ", first, " MPa (2.06-2.10), cavity gone at ", reopened, " s (0.38), second peak ", second,
-            " MPa (2.057)");
+    MESSAGE("first plateau ", first, " MPa (2.06-2.10), cavity gone at ", reopened, " s (0.38), second peak ",
+            second, " MPa (2.057)");
 }
