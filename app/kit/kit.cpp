@@ -231,8 +231,8 @@ void Kit::end_screen() {
         const float track = one.view.h - in.mm(1.0f), length = std::max(in.mm(8.0f), track * shown);
         const float y = one.view.y + (track - length) * one.scroll / one.furthest();
         const float x = one.view.x + one.view.w - w;
-        in.ink().AddRectFilled({x + in.mm(0.6f), y}, {x + w - in.mm(0.2f), y + length},
-                               paint(in.palette.line), in.mm(1.5f));
+        in.ink().AddRectFilled({x + in.mm(1.8f), y}, {x + w - in.mm(0.4f), y + length},
+                               paint(in.palette.line), in.mm(0.9f));
         in.ink().AddLine({one.view.x, one.view.y + one.view.h},
                          {one.view.x + one.view.w, one.view.y + one.view.h}, paint(in.palette.line),
                          in.m.stroke);
