@@ -251,6 +251,17 @@ Outcome play_one(const Demo& demo, const DemoVisit& visit, const Pack& pack, Sto
     return Done{};
 }
 
+/// True for a visit that the log holds to its end, or that another pack decided: an older program's demo is
+/// as much a record as any other visit.
+Result<bool> stays_as_it_is(const Demo& demo, const DemoVisit& visit, const Pack& pack, const Store& store) {
+    const Result<std::vector<Event>> there =
+        store.events(new_id(id_bytes(find_site(demo, visit.site)->id, visit.at)));
+    if (!there)
+        return there.error();
+    const Visit held = fold(*there);
+    return !there->empty() && (held.closed.has_value() || held.pack_hash != pack.hash);
+}
+
 Outcome save_sites(const Demo& demo, Store& store) {
     const Result<std::vector<SiteRow>> there = store.sites();
     if (!there)
@@ -321,11 +332,10 @@ Outcome fill_log(const Demo& demo, const Pack& pack, Store& store) {
     for (const DemoVisit& visit : demo.visits) {
         if (visit.play)
             continue;
-        const Result<std::vector<Event>> there =
-            store.events(new_id(id_bytes(find_site(demo, visit.site)->id, visit.at)));
-        if (!there)
-            return there.error();
-        if (fold(*there).closed)
+        const Result<bool> settled = stays_as_it_is(demo, visit, pack, store);
+        if (!settled)
+            return settled.error();
+        if (*settled)
             continue;
         if (Outcome played = play_one(demo, visit, pack, store, nowhere); !played)
             return played;
@@ -336,8 +346,20 @@ Outcome fill_log(const Demo& demo, const Pack& pack, Store& store) {
 Outcome play_demo(const Demo& demo, const Pack& pack, Store& store, std::ostream& out) {
     const auto visit =
         std::find_if(demo.visits.begin(), demo.visits.end(), [](const DemoVisit& v) { return v.play; });
-    return visit == demo.visits.end() ? Outcome(Problem{"demo", "No visit is to be shown live.", ""})
-                                      : play_one(demo, *visit, pack, store, out);
+    if (visit == demo.visits.end())
+        return Problem{"demo", "No visit is to be shown live.", ""};
+    const Result<bool> settled = stays_as_it_is(demo, *visit, pack, store);
+    if (!settled)
+        return settled.error();
+    if (!*settled)
+        return play_one(demo, *visit, pack, store, out);
+    // It stands in the log already: shown again beside it, without touching what was saved.
+    Result<Store> beside = Store::open(":memory:");
+    if (!beside)
+        return beside.error();
+    if (Outcome saved = save_sites(demo, *beside); !saved)
+        return saved;
+    return play_one(demo, *visit, pack, *beside, out);
 }
 
 } // namespace beckhand

@@ -189,6 +189,21 @@ TEST_CASE("a fill that was cut short goes on to the same log") {
     CHECK(whole_log(part) == whole_log(whole));
 }
 
+TEST_CASE("a log that an older pack filled is shown the demo again and stays as it is") {
+    Pack older = shipped_pack();
+    older.hash = std::string(64, '0');
+    Store store = empty_log();
+    std::ostringstream transcript;
+    REQUIRE(fill_log(shipped_demo(), older, store).has_value());
+    REQUIRE(play_demo(shipped_demo(), older, store, transcript).has_value());
+    const std::string before = whole_log(store);
+    std::ostringstream again;
+    REQUIRE(fill_log(shipped_demo(), shipped_pack(), store).has_value());
+    REQUIRE(play_demo(shipped_demo(), shipped_pack(), store, again).has_value());
+    CHECK(whole_log(store) == before);
+    CHECK(again.str().find("Proved.") != std::string::npos);
+}
+
 TEST_CASE("a site that somebody changed stays as they left it") {
     Store store = empty_log();
     SiteRow changed = shipped_demo().sites.front();
