@@ -8,6 +8,8 @@
 #include "app/figures.h"
 #include "app/log/record_text.h"
 #include "app/terminal/demo.h"
+#include "app/terminal/pump_plot.h"
+#include "app/terminal/pump_text.h"
 #include "app/terminal/script.h"
 #include "app/terminal/site_text.h"
 #include "app/terminal/visit.h"
@@ -154,6 +156,41 @@ int command_site_check(const Options& options, const std::string& file) {
     if (!site) return complain(site.error(), 2);
     int broken = 0;
     std::fputs(site_check_text(*site, units_of(options), broken).c_str(), stdout);
+    return 0;
+}
+
+int command_pump(const Options& options, const PumpWords& words) {
+    const auto text = read_text_file(words.file);
+    if (!text) return complain(text.error(), 2);
+    const auto site = read_site(*text, words.file);
+    if (!site) return complain(site.error(), 2);
+    PumpQuestion question;
+    question.seconds = words.seconds;
+    if (!words.fault.empty()) {
+        const auto fault = read_fault(words.fault);
+        if (!fault) return complain(fault.error(), 2);
+        question.fault = *fault;
+    }
+    if (words.csv) {
+        question.drawn = 0; // the table has no room for the spread and the setting
+        question.advise = false;
+    }
+    if (words.csv || !words.plot.empty()) question.sample_every_seconds = 0.005;
+    const auto answer = ask_pump(*site, question);
+    if (!answer) {
+        return complain({words.file, answer.error().what, answer.error().todo}, 2);
+    }
+    if (!words.plot.empty()) {
+        const std::string svg = pump_svg(*answer, units_of(options));
+        const auto bytes = std::as_bytes(std::span(svg.data(), svg.size()));
+        if (const Outcome written = write_file(words.plot, {bytes.begin(), bytes.end()}); !written) {
+            return complain(written.error(), 2);
+        }
+    }
+    const std::string out = words.json  ? pump_json(*answer)
+                            : words.csv ? pump_csv(*answer)
+                                        : pump_text(*answer, units_of(options));
+    std::fputs(out.c_str(), stdout);
     return 0;
 }
 

@@ -14,6 +14,14 @@ struct Options {
     std::string units;       // "metric", "us", or empty: as chosen last
 };
 
+struct PumpWords {
+    std::string file;        // site file
+    std::string fault;       // "waste_propped=0.4"; empty: sound
+    double seconds = 60;
+    bool json = false, csv = false;
+    std::string plot;        // SVG file to write; empty: none
+};
+
 /// The pack of `options`, or the one inside the program.
 [[nodiscard]] Result<Pack> load_pack(const Options& options);
 
@@ -23,6 +31,7 @@ int command_demo(const Options& options, bool fill_only);
 int command_log(const Options& options, const std::string& visit_id);
 int command_case(const Options& options, const std::string& file, bool json);
 int command_site_check(const Options& options, const std::string& file);
+int command_pump(const Options& options, const PumpWords& words);
 int command_pack_lint(const std::string& folder, bool warnings);
 int command_pack_build(const std::string& folder, const std::string& out);
 int command_pack_show(const Options& options, const std::string& id);

@@ -5,6 +5,7 @@
 
 #include <CLI/CLI.hpp>
 
+#include "app/terminal/pump_text.h"
 #include "platform/desktop/commands.h"
 
 namespace {
@@ -48,6 +49,23 @@ int run(int argc, char** argv) {
     CLI::App* check = sites->add_subcommand("check", "Published limits, and what the site should give");
     check->add_option("FILE", site_file, "Site file, TOML")->required();
     check->callback([&] { code = command_site_check(options, site_file); });
+
+    PumpWords pump_words;
+    CLI::App* pump = program.add_subcommand("pump", "Run the virtual pump of a site, sound or with a fault");
+    pump->add_option("FILE", pump_words.file, "Site file, TOML")->required();
+    pump->add_option("--fault", pump_words.fault, "Cause in the pump, ID or ID=SEVERITY from 0 to 1");
+    pump->add_option("--seconds", pump_words.seconds, "Seconds of the pump's time")
+        ->capture_default_str()
+        ->check(CLI::Range(5.0, 3600.0));
+    CLI::Option* pump_json = pump->add_flag("--json", pump_words.json, "Print JSON, all in SI");
+    pump->add_flag("--csv", pump_words.csv, "Print the run in time as a table, all in SI")->excludes(pump_json);
+    pump->add_option("--plot", pump_words.plot, "SVG file to draw the run into");
+    std::string faults;
+    for (const std::string& id : pump_fault_ids()) {
+        faults += (faults.empty() ? "" : " ") + id;
+    }
+    pump->footer("Causes: " + faults);
+    pump->callback([&] { code = command_pump(options, pump_words); });
 
     std::string folder = "knowledge/pack";
     std::string out;
