@@ -7,7 +7,7 @@
 namespace beckhand {
 namespace {
 
-constexpr double width = 900, left = 78, right = 18, top = 54, pane_height = 150, pane_gap = 34, below = 52;
+constexpr double width = 900, left = 78, right = 18, top = 62, pane_height = 150, pane_gap = 34, below = 52;
 constexpr double pane_width = width - left - right;
 constexpr double beats_shown = 6;
 
@@ -39,29 +39,38 @@ Axis axis_for(double low, double high, double marks) {
     return {step * std::floor(low / step), step * std::ceil(high / step), step, decimals};
 }
 
-std::string number(double dots) { return fixed_text(dots, 1); }
+std::string number(double dots) {
+    return fixed_text(dots, 1);
+}
 
 std::string escaped(const std::string& words) {
     std::string out;
     for (const char c : words) {
         switch (c) {
-        case '&': out += "&amp;"; break;
-        case '<': out += "&lt;"; break;
-        case '>': out += "&gt;"; break;
-        default: out += c;
+        case '&':
+            out += "&amp;";
+            break;
+        case '<':
+            out += "&lt;";
+            break;
+        case '>':
+            out += "&gt;";
+            break;
+        default:
+            out += c;
         }
     }
     return out;
 }
 
 std::string words_at(double x, double y, const char* anchor, const std::string& words) {
-    return "<text x=\"" + number(x) + "\" y=\"" + number(y) + "\" text-anchor=\"" + anchor + "\">" + escaped(words) +
-           "</text>\n";
+    return "<text x=\"" + number(x) + "\" y=\"" + number(y) + "\" text-anchor=\"" + anchor + "\">" +
+           escaped(words) + "</text>\n";
 }
 
 std::string rule(double x1, double y1, double x2, double y2) {
-    return "<line x1=\"" + number(x1) + "\" y1=\"" + number(y1) + "\" x2=\"" + number(x2) + "\" y2=\"" + number(y2) +
-           "\"/>\n";
+    return "<line x1=\"" + number(x1) + "\" y1=\"" + number(y1) + "\" x2=\"" + number(x2) + "\" y2=\"" +
+           number(y2) + "\"/>\n";
 }
 
 /// Lowest and highest point of every dot's width: a needle of one sample stays to be seen.
@@ -69,7 +78,9 @@ std::vector<Point> thinned(const std::vector<Point>& points, double from, double
     std::vector<Point> out;
     std::size_t i = 0;
     while (i < points.size()) {
-        const auto dot = [&](std::size_t k) { return std::floor((points[k].t - from) / (to - from) * pane_width); };
+        const auto dot = [&](std::size_t k) {
+            return std::floor((points[k].t - from) / (to - from) * pane_width);
+        };
         const double here = dot(i);
         std::size_t low = i, high = i;
         for (; i < points.size() && dot(i) <= here; ++i) {
@@ -77,7 +88,8 @@ std::vector<Point> thinned(const std::vector<Point>& points, double from, double
             high = points[i].y > points[high].y ? i : high;
         }
         out.push_back(points[std::min(low, high)]);
-        if (low != high) out.push_back(points[std::max(low, high)]);
+        if (low != high)
+            out.push_back(points[std::max(low, high)]);
     }
     return out;
 }
@@ -97,18 +109,22 @@ std::string pane(const Curve& curve, const Axis& time, double y0) {
     std::string marks, rules;
     for (double v = axis.from; v < axis.to + axis.step / 2; v += axis.step) {
         rules += rule(left, y(v), left + pane_width, y(v));
-        marks += words_at(left - 8, y(v) + 4, "end", fixed_text(std::fabs(v) < axis.step / 1e6 ? 0 : v, axis.decimals));
+        marks += words_at(left - 8, y(v) + 4, "end",
+                          fixed_text(std::fabs(v) < axis.step / 1e6 ? 0 : v, axis.decimals));
     }
-    for (double t = std::ceil(time.from / time.step - 1e-9) * time.step; t < time.to + time.step / 1e6; t += time.step) {
+    for (double t = std::ceil(time.from / time.step - 1e-9) * time.step; t < time.to + time.step / 1e6;
+         t += time.step) {
         rules += rule(x(t), y0, x(t), y0 + pane_height);
     }
     std::string line;
     for (const Point& p : thinned(curve.points, time.from, time.to)) {
         line += (line.empty() ? "" : " ") + number(x(p.t)) + "," + number(y(p.y));
     }
-    return "<g stroke=\"#c9d3d6\">\n" + rules + "</g>\n<g font-size=\"13\" fill=\"#22343a\">\n" + marks + "</g>\n" +
-           "<g font-size=\"14\" font-weight=\"bold\" fill=\"#22343a\">\n" + words_at(left, y0 - 8, "start", curve.words) +
-           "</g>\n<polyline fill=\"none\" stroke=\"#0b5563\" stroke-width=\"1.6\" points=\"" + line + "\"/>\n";
+    return "<g stroke=\"#c9d3d6\">\n" + rules + "</g>\n<g font-size=\"13\" fill=\"#22343a\">\n" + marks +
+           "</g>\n" + "<g font-size=\"14\" font-weight=\"bold\" fill=\"#22343a\">\n" +
+           words_at(left, y0 - 8, "start", curve.words) +
+           "</g>\n<polyline fill=\"none\" stroke=\"#0b5563\" stroke-width=\"1.6\" points=\"" + line +
+           "\"/>\n";
 }
 
 } // namespace
@@ -125,7 +141,8 @@ std::string pump_svg(const PumpAnswer& a, Units units) {
                               {"Head in the air vessel" + unit(Figure::length), {}},
                               {"Opening of the waste valve" + unit(Figure::bore), {}}};
     for (const PumpSample& s : series) {
-        if (s.time_s < from) continue;
+        if (s.time_s < from)
+            continue;
         curves[0].points.push_back({s.time_s, number_in(Figure::speed, s.drive_m3s / area, units)});
         curves[1].points.push_back({s.time_s, number_in(Figure::length, s.body_head_m, units)});
         curves[2].points.push_back({s.time_s, number_in(Figure::length, s.vessel_head_m, units)});
@@ -141,13 +158,15 @@ std::string pump_svg(const PumpAnswer& a, Units units) {
     title += a.question.fault
                  ? ", " + a.question.fault->id + " " + significant_text(a.question.fault->severity)
                  : std::string(", sound");
-    title += runs ? ", its last six beats" : a.run.rest == ValveRest::open ? ", comes to rest open" : ", comes to rest shut";
-    std::string svg = "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"" + number(width) + "\" height=\"" +
-                      number(height) + "\" viewBox=\"0 0 " + number(width) + " " + number(height) +
-                      "\" font-family=\"sans-serif\">\n<title>" + escaped(title) +
+    title += runs                            ? ", its last six beats"
+             : a.run.rest == ValveRest::open ? ", comes to rest open"
+                                             : ", comes to rest shut";
+    std::string svg = "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"" + number(width) +
+                      "\" height=\"" + number(height) + "\" viewBox=\"0 0 " + number(width) + " " +
+                      number(height) + "\" font-family=\"sans-serif\">\n<title>" + escaped(title) +
                       "</title>\n<rect width=\"100%\" height=\"100%\" fill=\"#ffffff\"/>\n" +
-                      "<g font-size=\"16\" font-weight=\"bold\" fill=\"#22343a\">\n" + words_at(left, 22, "start", title) +
-                      "</g>\n";
+                      "<g font-size=\"16\" font-weight=\"bold\" fill=\"#22343a\">\n" +
+                      words_at(left, 22, "start", title) + "</g>\n";
     double y0 = top;
     for (const Curve& curve : curves) {
         svg += pane(curve, time, y0);
@@ -155,7 +174,8 @@ std::string pump_svg(const PumpAnswer& a, Units units) {
     }
     const double base = height - below;
     svg += "<g font-size=\"13\" fill=\"#22343a\">\n";
-    for (double t = std::ceil(time.from / time.step - 1e-9) * time.step; t < time.to + time.step / 1e6; t += time.step) {
+    for (double t = std::ceil(time.from / time.step - 1e-9) * time.step; t < time.to + time.step / 1e6;
+         t += time.step) {
         svg += words_at(left + (t - time.from) / (time.to - time.from) * pane_width, base + 18, "middle",
                         fixed_text(t, time.decimals));
     }

@@ -22,7 +22,9 @@ PumpSpread spread_of(const std::vector<PumpRun>& runs, const std::function<doubl
     return q.size() == 3 ? PumpSpread{q[0], q[1], q[2]} : PumpSpread{};
 }
 
-std::string percent(double share) { return significant_text(100 * share, 2) + " %"; }
+std::string percent(double share) {
+    return significant_text(100 * share, 2) + " %";
+}
 
 std::string line(const char* name, const std::string& value) {
     std::string text = std::string("  ") + name;
@@ -30,7 +32,9 @@ std::string line(const char* name, const std::string& value) {
     return text + value + "\n";
 }
 
-std::string seconds_text(double s) { return fixed_text(s, 1) + " s"; }
+std::string seconds_text(double s) {
+    return fixed_text(s, 1) + " s";
+}
 
 std::string rest_text(const PumpRun& r) {
     if (r.rest == ValveRest::runs) {
@@ -44,19 +48,38 @@ std::string hand_text(int beats) {
     return beats == 0 ? "" : ", a hand freed it " + std::to_string(beats) + (beats == 1 ? " time" : " times");
 }
 
+/// Words under a line, broken between words so that a terminal need not.
+std::string below_line(const std::string& words) {
+    constexpr std::size_t wide = 84;
+    const std::string indent(24, ' ');
+    std::string text = indent;
+    std::size_t column = 0;
+    std::istringstream in(words);
+    for (std::string word; in >> word;) {
+        if (column > 0 && column + 1 + word.size() > wide) {
+            text += "\n" + indent;
+            column = 0;
+        }
+        text += (column > 0 ? " " : "") + word;
+        column += word.size() + (column > 0 ? 1 : 0);
+    }
+    return text + "\n";
+}
+
 std::string against(const Expected<FlowRate>& e, FlowRate delivered, Units units) {
     const char* where = delivered < e.least ? "BELOW" : delivered > e.most ? "ABOVE" : "within";
     return std::string(where) + " the " + format_flow(e.least, units) + " to " + format_flow(e.most, units) +
-           " of a sound pump here (" + e.basis + ")";
+           " that a sound pump should give here";
 }
 
 std::string spread_text(const char* name, const PumpSpread& s, Figure kind, Units units) {
-    return line(name, format_figure(kind, s.low, units) + " to " + format_figure(kind, s.high, units) + ", middle " +
-                          format_figure(kind, s.middle, units));
+    return line(name, format_figure(kind, s.low, units) + " to " + format_figure(kind, s.high, units) +
+                          ", middle " + format_figure(kind, s.middle, units));
 }
 
 std::string mass_text(Mass m, Units units) {
-    return units == Units::us ? significant_text(m.in(pounds)) + " lb" : significant_text(m.in(kilograms)) + " kg";
+    return units == Units::us ? significant_text(m.in(pounds)) + " lb"
+                              : significant_text(m.in(kilograms)) + " kg";
 }
 
 std::string advice_text(const PumpAnswer& a, Units units) {
@@ -69,7 +92,8 @@ std::string advice_text(const PumpAnswer& a, Units units) {
         return text + "  Cannot be said: the source's flow is not in the site file (source_flow_lpm).\n";
     }
     if (!a.setting) {
-        return text + "  None found: at no stroke and weight tried does the pump run steadily on this source.\n";
+        return text +
+               "  None found: at no stroke and weight tried does the pump run steadily on this source.\n";
     }
     const Setting& s = *a.setting;
     text += line("Stroke", format_bore(s.travel, units) + " of the waste valve");
@@ -119,7 +143,8 @@ const std::vector<std::string>& pump_fault_ids() {
     static const std::vector<std::string> ids = [] {
         std::vector<std::string> all;
         for (const FaultEffect& e : fault_effects()) {
-            if (std::find(all.begin(), all.end(), e.cause) == all.end()) all.emplace_back(e.cause);
+            if (std::find(all.begin(), all.end(), e.cause) == all.end())
+                all.emplace_back(e.cause);
         }
         for (const std::string_view cause : causes_outside_the_pump()) {
             all.emplace_back(cause);
@@ -136,15 +161,18 @@ Result<PumpFault> read_fault(const std::string& text) {
     if (std::find(known.begin(), known.end(), fault.id) == known.end()) {
         const std::string near = did_you_mean(fault.id, known);
         return Problem{"--fault", "\"" + fault.id + "\" is no fault of the virtual pump.",
-                       near.empty() ? "Give the id of a cause, such as \"" + known.front() + "\"; --help lists them."
-                                    : near};
+                       near.empty()
+                           ? "Give the id of a cause, such as \"" + known.front() + "\"; --help lists them."
+                           : near};
     }
-    if (equals == std::string::npos) return fault;
+    if (equals == std::string::npos)
+        return fault;
     const char* const from = text.data() + equals + 1;
     const char* const end = text.data() + text.size();
     const auto read = fast_float::from_chars(from, end, fault.severity);
     if (read.ec != std::errc() || read.ptr != end || !(fault.severity >= 0 && fault.severity <= 1)) {
-        return Problem{"--fault", "The severity \"" + text.substr(equals + 1) + "\" is no number from 0 to 1.",
+        return Problem{"--fault",
+                       "The severity \"" + text.substr(equals + 1) + "\" is no number from 0 to 1.",
                        "Give 0 for sound, 1 for as bad as it gets: " + fault.id + "=0.5."};
     }
     return fault;
@@ -152,14 +180,16 @@ Result<PumpFault> read_fault(const std::string& text) {
 
 Result<PumpAnswer> ask_pump(const Site& site, const PumpQuestion& question) {
     const Result<PumpDesign> sound = design_for(site);
-    if (!sound) return sound.error();
+    if (!sound)
+        return sound.error();
     PumpAnswer a;
     a.site = site.name;
     a.question = question;
     a.design = *sound;
     if (question.fault) {
         const Outcome done = apply_fault(a.design, question.fault->id, question.fault->severity);
-        if (!done) return done.error();
+        if (!done)
+            return done.error();
     }
     a.options = {.seconds = question.seconds,
                  .warm_up_seconds = std::min(15.0, question.seconds / 4),
@@ -181,7 +211,8 @@ Result<PumpAnswer> ask_pump(const Site& site, const PumpQuestion& question) {
         a.delivered = spread_of(runs, [](const PumpRun& r) { return r.delivered.si(); });
     }
     a.source_known = site.source_flow && site.source_flow->si() > 0;
-    if (question.advise && a.source_known) a.setting = best_setting(*sound, *site.source_flow);
+    if (question.advise && a.source_known)
+        a.setting = best_setting(*sound, *site.source_flow);
     return a;
 }
 
@@ -194,23 +225,29 @@ std::string pump_text(const PumpAnswer& a, Units units) {
                              : "Sound, as the site's figures and published rules make it\n\n";
     text += line("Waste valve", rest_text(r) + hand_text(r.hand_beats));
     if (r.rest == ValveRest::runs) {
-        text += line("Beat", format_beat(r.beat, units) + (r.beat_unsteadiness > 0.1 ? ", UNSTEADY" : ", steady") +
+        text += line("Beat", format_beat(r.beat, units) +
+                                 (r.beat_unsteadiness > 0.1 ? ", UNSTEADY" : ", steady") +
                                  " (time from beat to beat varies by " + percent(r.beat_unsteadiness) + ")");
     }
     text += line("Drive flow", format_flow(r.drive, units));
     text += line("Waste flow", format_flow(r.waste, units));
     text += line("Delivered", format_flow(r.delivered, units) +
                                   (a.expected ? ", " + against(*a.expected, r.delivered, units) : ""));
+    if (a.expected)
+        text += below_line("By " + a.expected->basis + ".");
     if (r.rest == ValveRest::runs) { // else what the vessel and the pipe give back counts as lifted
         text += line("Efficiency", percent(r.efficiency) + " (delivered x lift / drive flow x fall)");
     }
     text += line("Pressure in vessel", format_pressure(r.vessel_mean, units) + " in the mean, " +
                                            format_pressure(r.vessel_low, units) + " to " +
                                            format_pressure(r.vessel_high, units));
-    text += line("Peak in pump body", format_pressure(r.body_peak, units) + ", a needle of milliseconds: an estimate");
-    if (r.line_full_share < 1) text += line("Delivery pipe", percent(r.line_full_share) + " full at the end");
+    text += line("Peak in pump body",
+                 format_pressure(r.body_peak, units) + ", a needle of milliseconds: an estimate");
+    if (r.line_full_share < 0.995)
+        text += line("Delivery pipe", percent(r.line_full_share) + " full at the end");
     if (a.question.drawn > 0) {
-        text += "\nSpread over what nobody has measured (friction, setting, losses, air): eight pumps in ten lie within\n";
+        text += "\nSpread over what nobody has measured (friction, setting, losses, air): eight pumps in ten "
+                "lie within\n";
         text += spread_text("Beat", a.beat, Figure::beat, units);
         text += spread_text("Drive flow", a.drive, Figure::flow, units);
         text += spread_text("Waste flow", a.waste, Figure::flow, units);
@@ -218,9 +255,12 @@ std::string pump_text(const PumpAnswer& a, Units units) {
         text += line("Stopped", std::to_string(a.stopped) + " of " + std::to_string(a.question.drawn));
     }
     text += advice_text(a, units);
-    return text + "\nComputed, not measured; engine/pump/MODEL.md says where it misses. Before a hand goes near the pump: the\n"
-                  "waste valve shuts without warning, and vessel and pipes hold pressure after it has stopped. Pipes must\n"
-                  "bear the peak by their own rating; pressure vessels are for local rules and licensed trades.\n";
+    return text +
+           "\nComputed, not measured; engine/pump/MODEL.md says where it misses. Before a hand goes near the "
+           "pump: the\n"
+           "waste valve shuts without warning, and vessel and pipes hold pressure after it has stopped. "
+           "Pipes must\n"
+           "bear the peak by their own rating; pressure vessels are for local rules and licensed trades.\n";
 }
 
 std::string pump_json(const PumpAnswer& a) {
@@ -243,18 +283,15 @@ std::string pump_json(const PumpAnswer& a) {
     }
     json["spread"] = nullptr;
     if (a.question.drawn > 0) {
-        json["spread"] = {{"drawn", a.question.drawn},
-                          {"stopped", a.stopped},
-                          {"beat_hz", spread_json(a.beat)},
-                          {"drive_m3s", spread_json(a.drive)},
-                          {"waste_m3s", spread_json(a.waste)},
-                          {"delivered_m3s", spread_json(a.delivered)}};
+        json["spread"] = {{"drawn", a.question.drawn},         {"stopped", a.stopped},
+                          {"beat_hz", spread_json(a.beat)},    {"drive_m3s", spread_json(a.drive)},
+                          {"waste_m3s", spread_json(a.waste)}, {"delivered_m3s", spread_json(a.delivered)}};
     }
     json["setting"] = nullptr;
     if (a.setting) {
         const Setting& s = *a.setting;
-        json["setting"] = {{"travel_m", s.travel.si()},   {"load_kg", s.load.si()},
-                           {"closing_share", s.closing_share}, {"drive_m3s", s.drive.si()},
+        json["setting"] = {{"travel_m", s.travel.si()},         {"load_kg", s.load.si()},
+                           {"closing_share", s.closing_share},  {"drive_m3s", s.drive.si()},
                            {"delivered_m3s", s.delivered.si()}, {"beat_hz", s.beat.si()},
                            {"efficiency", s.efficiency}};
     }
@@ -274,8 +311,8 @@ std::string pump_csv(const PumpAnswer& a) {
            "valve_opening_m\n";
     for (const PumpSample& s : a.run.series) {
         out << s.time_s << ',' << s.drive_m3s / area << ',' << s.body_head_m << ',' << s.vessel_head_m << ','
-            << s.drive_m3s << ',' << s.waste_m3s << ',' << s.check_m3s << ',' << s.delivery_m3s << ',' << s.valve_m
-            << '\n';
+            << s.drive_m3s << ',' << s.waste_m3s << ',' << s.check_m3s << ',' << s.delivery_m3s << ','
+            << s.valve_m << '\n';
     }
     return out.str();
 }

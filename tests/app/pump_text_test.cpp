@@ -25,10 +25,11 @@ namespace {
 
 /// An invented site with a source that the pump can live on.
 Site hill_site() {
-    const Result<Site> site = read_site("name = \"Fenn & Hollow <lower>\"\n"
-                                        "fall_m = 2.0\nlift_m = 14\ndrive_length_m = 12\ndrive_bore_mm = 52.5\n"
-                                        "delivery_length_m = 90\ndelivery_bore_mm = 25\nsource_flow_lpm = 60\n",
-                                        "hill.toml");
+    const Result<Site> site =
+        read_site("name = \"Fenn & Hollow <lower>\"\n"
+                  "fall_m = 2.0\nlift_m = 14\ndrive_length_m = 12\ndrive_bore_mm = 52.5\n"
+                  "delivery_length_m = 90\ndelivery_bore_mm = 25\nsource_flow_lpm = 60\n",
+                  "hill.toml");
     REQUIRE(site.has_value());
     return *site;
 }
@@ -48,12 +49,15 @@ PumpAnswer asked(const Site& site, const PumpQuestion& q) {
     return *answer;
 }
 
-bool holds(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
+bool holds(const std::string& text, const std::string& part) {
+    return text.find(part) != std::string::npos;
+}
 
 std::vector<std::string> split(const std::string& text, char at) {
     std::vector<std::string> parts;
     std::istringstream in(text);
-    for (std::string part; std::getline(in, part, at);) parts.push_back(part);
+    for (std::string part; std::getline(in, part, at);)
+        parts.push_back(part);
     return parts;
 }
 
@@ -73,11 +77,14 @@ std::string unbalanced(const std::string& svg) {
     std::vector<std::string> open;
     for (std::size_t at = svg.find('<'); at != std::string::npos; at = svg.find('<', at + 1)) {
         const std::size_t end = svg.find('>', at);
-        if (end == std::string::npos) return "a tag without an end";
+        if (end == std::string::npos)
+            return "a tag without an end";
         const std::string tag = svg.substr(at + 1, end - at - 1);
-        if (tag.back() == '/') continue;
+        if (tag.back() == '/')
+            continue;
         if (tag.front() == '/') {
-            if (open.empty() || open.back() != tag.substr(1)) return tag;
+            if (open.empty() || open.back() != tag.substr(1))
+                return tag;
             open.pop_back();
         } else {
             open.push_back(tag.substr(0, tag.find_first_of(" \n")));
@@ -91,8 +98,7 @@ std::string unbalanced(const std::string& svg) {
 TEST_CASE("the pump's JSON has the figures of simulate() to the last bit, and the design they come from") {
     const PumpAnswer a = asked(hill_site(), quick());
     const auto json = nlohmann::json::parse(pump_json(a));
-    const PumpRun run =
-        simulate(*design_for(hill_site()), {.seconds = 30, .warm_up_seconds = 7.5});
+    const PumpRun run = simulate(*design_for(hill_site()), {.seconds = 30, .warm_up_seconds = 7.5});
     CHECK(json["run"]["valve"] == "runs");
     CHECK(json["run"]["beat_hz"].get<double>() == run.beat.si());
     CHECK(json["run"]["beat_unsteadiness"].get<double>() == run.beat_unsteadiness);
@@ -176,7 +182,8 @@ TEST_CASE("a severity is a number from 0 to 1 and nothing else") {
 
 TEST_CASE("every fault that is offered is taken, and every one is a cause of the pack") {
     std::set<std::string> causes;
-    for (const Cause& cause : tests::shipped_pack().causes) causes.insert(cause.id);
+    for (const Cause& cause : tests::shipped_pack().causes)
+        causes.insert(cause.id);
     for (const std::string& id : pump_fault_ids()) {
         CAPTURE(id);
         PumpDesign design = *design_for(hill_site());
@@ -194,7 +201,8 @@ TEST_CASE("a site that lacks what the pump needs is told what is missing") {
     CHECK(answer.error().sentence() == "site: The fall is not known. Measure it and add it to the site.");
 }
 
-TEST_CASE("the command ends with 2 for a wrong fault, a wrong file and a site that lacks its fall, with 0 else") {
+TEST_CASE(
+    "the command ends with 2 for a wrong fault, a wrong file and a site that lacks its fall, with 0 else") {
     const std::string folder = (std::filesystem::temp_directory_path() / "beckhand_pump_words").string();
     std::filesystem::create_directories(folder);
     std::ofstream(folder + "/no_fall.toml") << "lift_m = 14\ndrive_bore_mm = 50\n";
@@ -261,10 +269,11 @@ TEST_CASE("the table has a line for every sample, and its figures are the sample
         REQUIRE(cells.size() == columns);
         const PumpSample& s = a.run.series[i];
         const double area = std::acos(-1.0) / 4 * 0.0525 * 0.0525;
-        const double shown[] = {s.time_s,    s.drive_m3s / area, s.body_head_m, s.vessel_head_m, s.drive_m3s,
+        const double shown[] = {s.time_s,    s.drive_m3s / area, s.body_head_m,  s.vessel_head_m, s.drive_m3s,
                                 s.waste_m3s, s.check_m3s,        s.delivery_m3s, s.valve_m};
         for (std::size_t c = 0; c < columns; ++c) {
-            worst = std::max(worst, std::fabs(std::stod(cells[c]) - shown[c]) / (std::fabs(shown[c]) + 1e-12));
+            worst =
+                std::max(worst, std::fabs(std::stod(cells[c]) - shown[c]) / (std::fabs(shown[c]) + 1e-12));
         }
     }
     CHECK(worst < 1e-6);
@@ -276,14 +285,16 @@ TEST_CASE("the picture is well-formed, inside its frame, and its numbers are num
         CAPTURE(fault);
         PumpQuestion q = quick(0.005);
         q.drawn = 0;
-        if (*fault != '\0') q.fault = PumpFault{fault, 1};
+        if (*fault != '\0')
+            q.fault = PumpFault{fault, 1};
         const PumpAnswer a = asked(hill_site(), q);
         const std::string svg = pump_svg(a, Units::metric);
         CHECK(svg.rfind("<svg xmlns=\"http://www.w3.org/2000/svg\"", 0) == 0);
         CHECK(unbalanced(svg) == "");
         CHECK(holds(svg, "Fenn &amp; Hollow &lt;lower&gt;"));
         CHECK(holds(svg, "Time, s"));
-        for (const char* words : {"drive pipe, at the pump, m/s", "waste valve, m", "air vessel, m", "waste valve, mm"}) {
+        for (const char* words :
+             {"drive pipe, at the pump, m/s", "waste valve, m", "air vessel, m", "waste valve, mm"}) {
             CHECK(holds(svg, words));
         }
         const std::vector<std::string> lines = attributes(svg, "points");
@@ -295,14 +306,16 @@ TEST_CASE("the picture is well-formed, inside its frame, and its numbers are num
                 const std::vector<std::string> xy = split(pair, ',');
                 REQUIRE(xy.size() == 2);
                 const double x = std::stod(xy[0]), y = std::stod(xy[1]);
-                inside = inside && std::isfinite(x) && std::isfinite(y) && x >= 0 && x <= 900 && y >= 0 && y <= 900;
+                inside = inside && std::isfinite(x) && std::isfinite(y) && x >= 0 && x <= 900 && y >= 0 &&
+                         y <= 900;
                 ++points;
             }
         }
         CHECK(inside);
         CHECK(points > 400);
         for (const char* name : {"x", "y", "x1", "y1", "x2", "y2"}) {
-            for (const std::string& value : attributes(svg, name)) CHECK(std::isfinite(std::stod(value)));
+            for (const std::string& value : attributes(svg, name))
+                CHECK(std::isfinite(std::stod(value)));
         }
     }
 }
@@ -318,9 +331,12 @@ TEST_CASE("the picture keeps the needle: its highest head is the highest of the 
     REQUIRE(lines.size() == 4);
     double top = 1e9, middle = 0;
     std::vector<double> heights;
-    for (const std::string& pair : split(lines[1], ' ')) heights.push_back(std::stod(split(pair, ',')[1]));
-    for (const double y : heights) top = std::min(top, y);
-    std::nth_element(heights.begin(), heights.begin() + static_cast<std::ptrdiff_t>(heights.size() / 2), heights.end());
+    for (const std::string& pair : split(lines[1], ' '))
+        heights.push_back(std::stod(split(pair, ',')[1]));
+    for (const double y : heights)
+        top = std::min(top, y);
+    std::nth_element(heights.begin(), heights.begin() + static_cast<std::ptrdiff_t>(heights.size() / 2),
+                     heights.end());
     middle = heights[heights.size() / 2];
     CHECK(middle - top > 90); // of the pane's 150 dots
 }
