@@ -291,8 +291,10 @@ int run_terminal(App& app, std::istream& in, std::ostream& out) {
         else if (line == "s") out << so_far_text(app.state(), app.pack());
         else if (line == "?") out << keys_help;
         else if (line == "b") {
-            app.act(Back{});
-            out << (app.state().undone.empty() ? "There is nothing to take back." : "Taken back: " + app.state().undone) << "\n";
+            // At the very start `back` leaves the visit's screen, which a terminal does not have.
+            const bool any = take_back(app.state().scene.visit).has_value();
+            if (any) app.act(Back{});
+            out << (any ? "Taken back: " + app.state().undone : "There is nothing to take back.") << "\n";
             show = true;
         } else {
             const bool note = line.rfind("note ", 0) == 0;
