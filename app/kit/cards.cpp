@@ -12,43 +12,93 @@ constexpr float band_mm = 2.0f; // at the left edge, in the colour of the tone
 
 } // namespace
 
+/// The left edge of a card, with the card's own corners: a clip leaves no seam where it ends.
+void Kit::Inside::band_fill(Box box, Colour colour) const {
+    ink().PushClipRect({box.x, box.y}, {std::round(box.x + mm(band_mm)), box.y + box.h}, true);
+    box_fill(box, colour);
+    ink().PopClipRect();
+}
+
+/// The card of a caution: a band at its left, one firm outline.
+void Kit::Inside::caution_card(Box box, bool stop, bool held) const {
+    const Colour ground = held ? palette.press : palette.card;
+    box_fill(box, ground);
+    band_fill(box, stop ? palette.stop : palette.watch);
+    box_outline(box, stop ? palette.stop_text : palette.watch_text, stop ? mm(0.9f) : m.stroke);
+}
+
+/// The word in its colour, the rest of its line and the lines below in ink.
+void Kit::Inside::caution_head(float x, float y, bool stop, std::string_view word,
+                               const std::vector<std::string_view>& head) const {
+    draw_lines(ink(), letters, Face::strong, x, y, palette.ink, head);
+    if (head.empty() || head.front().size() < word.size()) {
+        return;
+    }
+    const std::string_view rest = head.front().substr(word.size());
+    const float rest_x =
+        x + width_of_line(letters, Face::strong, head.front()) - width_of_line(letters, Face::strong, rest);
+    draw_lines(ink(), letters, Face::strong, x, y, stop ? palette.stop_text : palette.watch_text, {word});
+    draw_lines(ink(), letters, Face::strong, rest_x, y, palette.ink, {rest});
+}
+
+// Compact, since a repair has many: the word leads the title, the text runs under the sign.
 void Kit::caution(std::string_view title, std::string_view text, std::string_view defer_to, bool stop) {
     Inside& in = *inside_;
     const Palette& p = in.palette;
-    const float pad = in.mm(3.0f), sign = in.mm(in.m.tablet ? 12.0f : 9.0f);
-    const float inner = in.here().w - in.mm(band_mm) - 2 * pad;
-    const float head_w = inner - sign - in.m.gap;
-    const std::string word = stop ? "Stop" : "Caution";
-    const auto title_lines = in.lines(Face::strong, title, head_w);
+    const float pad = in.mm(2.5f), sign = in.mm(in.m.tablet ? 9.0f : 7.0f);
+    const float inner = in.here().w - in.mm(band_mm) - 2 * pad, indent = sign + in.mm(2.0f);
+    const std::string word = stop ? "Stop." : "Caution.";
+    const std::string head = word + " " + std::string(title);
+    const auto head_lines = in.lines(Face::strong, head, inner - indent);
     const auto text_lines = in.lines(Face::body, text, inner);
     const auto defer_lines = in.lines(Face::small, defer_to, inner);
-    const float word_h = line_step(in.letters, Face::question),
-                title_h = in.tall(Face::strong, title_lines.size());
-    const float head_h = std::max(sign, word_h + title_h);
+    const float title_h = in.tall(Face::strong, head_lines.size()), head_h = std::max(sign, title_h);
     const float text_h = in.tall(Face::body, text_lines.size());
-    const float defer_h = defer_lines.empty() ? 0.0f : in.tall(Face::small, defer_lines.size()) + in.mm(1.5f);
-    const Box box = in.take(pad + head_h + in.mm(1.5f) + text_h + defer_h + pad * 0.7f, in.m.gap);
-
-    const Colour tone = stop ? p.stop_text : p.watch_text;
-    in.box_fill(box, p.card);
-    in.ink().AddRectFilled({box.x, box.y}, {box.x + in.mm(band_mm) + in.m.radius, box.y + box.h},
-                           paint(stop ? p.stop : p.watch), in.m.radius, ImDrawFlags_RoundCornersLeft);
-    in.ink().AddRectFilled({box.x + in.mm(band_mm), box.y},
-                           {box.x + in.mm(band_mm) + in.m.radius + 1.0f, box.y + box.h}, paint(p.card));
-    in.box_outline(box, tone, stop ? in.mm(0.9f) : in.m.stroke);
+    const float defer_h = defer_lines.empty() ? 0.0f : in.tall(Face::small, defer_lines.size()) + in.mm(0.5f);
+    const Box box = in.take(pad + head_h + in.mm(1.0f) + text_h + defer_h + pad * 0.6f, in.mm(2.0f));
+    in.caution_card(box, stop, false);
 
     const float x = box.x + in.mm(band_mm) + pad;
     float y = box.y + pad;
     warning_sign(in.ink(), p, {x + sign / 2.0f, y + sign / 2.0f}, sign);
-    draw_lines(in.ink(), in.letters, Face::question, x + sign + in.m.gap, y, tone, {std::string_view(word)});
-    draw_lines(in.ink(), in.letters, Face::strong, x + sign + in.m.gap, y + word_h, p.ink, title_lines);
-    y += head_h + in.mm(1.5f);
+    in.caution_head(x + indent, y + (head_h - title_h) / 2.0f, stop, word, head_lines);
+    y += head_h + in.mm(1.0f);
     draw_lines(in.ink(), in.letters, Face::body, x, y, p.ink, text_lines);
-    y += text_h + in.mm(1.5f);
+    y += text_h + in.mm(0.5f);
     draw_lines(in.ink(), in.letters, Face::small, x, y, p.quiet, defer_lines);
-    std::string said = word + ". " + std::string(title) + ". " + std::string(text);
+    std::string said = head + ". " + std::string(text);
     said += defer_to.empty() ? std::string() : " " + std::string(defer_to);
     in.register_control(in.control("caution", "", said, box, Face::body, p.ink, p.card));
+}
+
+bool Kit::caution_titles(std::string_view id, std::string_view titles, bool stop, bool open,
+                         const std::function<void()>& inside) {
+    Inside& in = *inside_;
+    const Palette& p = in.palette;
+    const float pad = in.mm(2.5f), sign = in.mm(in.m.tablet ? 9.0f : 7.0f), plus = in.mm(3.6f);
+    const float indent = in.mm(band_mm) + pad + sign + in.mm(2.0f);
+    const std::string word = stop ? "Stop." : "Caution.";
+    const std::string head = word + " " + std::string(titles);
+    const auto lines = in.lines(Face::strong, head, in.here().w - indent - plus - in.mm(2.0f) - pad);
+    const float text_h = in.tall(Face::strong, lines.size());
+    const Box box = in.take(std::max(in.m.control, text_h + 2 * in.mm(1.8f)), in.m.gap);
+    Control made = in.control("fold", id, head, box, Face::strong, p.ink, p.card);
+    made.chosen = open;
+    const Touch touch = in.listen(std::move(made));
+    in.caution_card(box, stop, touch.held);
+    warning_sign(in.ink(), p, {box.x + in.mm(band_mm) + pad + sign / 2.0f, box.y + box.h / 2.0f}, sign);
+    in.caution_head(box.x + indent, box.y + (box.h - text_h) / 2.0f, stop, word, lines);
+    plus_or_minus(in.ink(), p.ink, {box.x + box.w - pad - plus / 2.0f, box.y + box.h / 2.0f}, plus,
+                  in.mm(0.7f), !open);
+    if (open) {
+        const float from = in.here().y;
+        inside();
+        in.here().folded += in.here().y - from;
+        in.reveal_from(id, box.y);
+    } else if (touch.fired) {
+        in.reveal = id;
+    }
+    return touch.fired;
 }
 
 void Kit::card(Tone tone, std::string_view heading, std::string_view text) {
@@ -74,10 +124,7 @@ void Kit::card(Tone tone, std::string_view heading, std::string_view text) {
     } else {
         in.box_fill(box, p.card);
         if (band > 0.0f) {
-            in.ink().AddRectFilled({box.x, box.y}, {box.x + band + in.m.radius, box.y + box.h},
-                                   paint(fill_of(p, tone)), in.m.radius, ImDrawFlags_RoundCornersLeft);
-            in.ink().AddRectFilled({box.x + band, box.y}, {box.x + band + in.m.radius + 1.0f, box.y + box.h},
-                                   paint(p.card));
+            in.band_fill(box, fill_of(p, tone));
         }
         in.box_outline(box, tone == Tone::plain ? p.line : text_of(p, tone), in.m.stroke);
     }

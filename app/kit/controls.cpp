@@ -26,7 +26,10 @@ void Kit::words(Type type, std::string_view text, Tone tone) {
     const float indent = tone == Tone::plain ? 0.0f : sign + in.mm(2.0f);
     const auto lines = in.lines(face, text, in.here().w - indent);
     const float gap = type == Type::question ? in.m.gap : in.mm(type == Type::heading ? 2.5f : text_gap_mm);
-    const Box box = in.take(in.tall(face, lines.size()), gap);
+    // Large letters bring enough air of their own below the last line.
+    const float below =
+        type == Type::question ? line_step(in.letters, face) - size_of(in.letters, face) : 0.0f;
+    const Box box = in.take(in.tall(face, lines.size()) - below, gap);
     // The sign carries the tone; reading text keeps the full contrast of ink.
     const bool large = type != Type::body && type != Type::small;
     const Colour colour = large                 ? text_of(in.palette, tone)
@@ -61,6 +64,18 @@ void Kit::label_and_figure(std::string_view label, std::string_view figure, Tone
     draw_lines(in.ink(), in.letters, Face::strong, x + sign_w, y, colour, figure_lines);
     const std::string both = std::string(label) + ": " + std::string(figure);
     in.register_control(in.control("text", "", both, box, Face::body, colour, in.palette.paper));
+}
+
+void Kit::note_and_words(std::string_view note, std::string_view text) {
+    Inside& in = *inside_;
+    const float indent = width_of_line(in.letters, Face::small, note) + in.mm(2.5f);
+    const auto broken = in.lines(Face::body, text, in.here().w - indent);
+    const Box box = in.take(in.tall(Face::body, broken.size()), in.mm(text_gap_mm));
+    const float base = (size_of(in.letters, Face::body) - size_of(in.letters, Face::small)) * 0.8f;
+    draw_lines(in.ink(), in.letters, Face::small, box.x, box.y + base, in.palette.quiet, {note});
+    draw_lines(in.ink(), in.letters, Face::body, box.x + indent, box.y, in.palette.ink, broken);
+    const std::string both = std::string(note) + " " + std::string(text);
+    in.register_control(in.control("text", "", both, box, Face::small, in.palette.quiet, in.palette.paper));
 }
 
 void Kit::space(float mm) {
@@ -99,12 +114,28 @@ void Kit::badge(std::string_view text, Tone tone) {
 bool Kit::answer(std::string_view id, std::string_view text, bool chosen) {
     Inside& in = *inside_;
     const float mark = chosen ? in.mm(8.0f) : 0.0f;
-    const auto lines = in.lines(Face::strong, text, in.here().w - 2 * in.mm(pad_mm) - mark);
-    const float text_h = capital_height(in.letters, Face::strong, lines.size()) + 2 * in.mm(pad_mm);
-    const float least = std::max(in.mm(15.0f), text_h), h = std::max(in.here().answer_h, least);
-    const Box box = in.take(h, in.m.gap);
-    ++in.here().answers;
-    in.here().stretched += box.h - std::round(least);
+    Flow& flow = in.here();
+    std::vector<std::string_view> lines;
+    Box box;
+    for (int columns = 1; columns <= most_columns; ++columns) {
+        const auto broken = in.lines(Face::strong, text, in.cell_width(columns) - 2 * in.mm(pad_mm) - mark);
+        const float text_h = capital_height(in.letters, Face::strong, broken.size()) + 2 * in.mm(2.5f);
+        const float least = std::round(std::max(in.mm(15.0f), text_h));
+        Grid& grid = flow.answer_grids[static_cast<std::size_t>(columns - 1)];
+        if (columns != flow.columns) {
+            grid.add(least, columns); // as it would stand
+            continue;
+        }
+        const std::size_t rows_before = grid.rows.size();
+        const Grid& before = flow.answer_grids_before[static_cast<std::size_t>(columns - 1)];
+        box = in.take_cell(grid, before, columns, least, flow.answer_h);
+        lines = broken;
+        if (grid.rows.size() > rows_before) {
+            ++flow.answers;
+            const bool known = columns > 1 && rows_before < before.rows.size();
+            flow.stretched += box.h - (known ? std::max(least, before.rows[rows_before]) : least);
+        }
+    }
     const Colour ground = chosen ? in.palette.press : in.palette.paper;
     Control made = in.control("answer", id, text, box, Face::strong, in.palette.ink, ground);
     made.chosen = chosen;
@@ -167,7 +198,8 @@ bool Kit::row(std::string_view id, std::string_view title, std::string_view belo
     const float right_sign = tone == Tone::plain ? 0.0f : sign + in.mm(1.5f);
     float right_w =
         at_right.empty() ? right_sign : width_of_line(in.letters, Face::small, at_right) + right_sign;
-    float text_w = in.here().w - 2 * pad - arrow;
+    const int columns = in.list_columns();
+    float text_w = in.cell_width(columns) - 2 * pad - arrow;
     // The word at the right stands beside the title when it leaves the title two thirds; else below all.
     const bool beside = right_w > 0.0f && right_w <= text_w * 0.34f;
     if (beside) {
@@ -181,7 +213,9 @@ bool Kit::row(std::string_view id, std::string_view title, std::string_view belo
     const float below_h = in.tall(Face::small, below_lines.size());
     const float under_h = under ? std::max(sign, in.tall(Face::small, right_lines.size())) : 0.0f;
     const float text_h = title_h + below_h + under_h;
-    const Box box = in.take(std::max(in.mm(15.0f), text_h + 2 * in.mm(2.5f)), in.m.gap);
+    Flow& flow = in.here();
+    const float least = std::round(std::max(in.mm(15.0f), text_h + 2 * in.mm(2.5f)));
+    const Box box = in.take_cell(flow.list_grid, flow.list_grid_before, columns, least, 0.0f);
 
     std::string said(title);
     for (const std::string_view more : {below, at_right}) {
@@ -235,70 +269,6 @@ bool Kit::tick(std::string_view id, std::string_view text, bool done) {
                   {square.x + mark / 2.0f, square.y + mark / 2.0f}, mark * 0.75f, in.mm(0.9f));
     }
     draw_lines_centred(in.ink(), in.letters, Face::body, box.x + indent, box.y, box.h, in.palette.ink, lines);
-    return touch.fired;
-}
-
-bool Kit::fold(std::string_view id, std::string_view heading, bool open,
-               const std::function<void()>& inside) {
-    Inside& in = *inside_;
-    // On a wide screen it stands under the drawing: detail beside the question, not below it.
-    if (in.m.wide && in.flow == 1 && in.flows[0].used) {
-        in.enter(0);
-        const bool pressed = fold(id, heading, open, inside);
-        in.enter(1);
-        return pressed;
-    }
-    FoldItem item;
-    item.id = id;
-    item.heading = heading;
-    item.open = open;
-    item.order = in.controls.size();
-    in.folds.push_back(item);
-    const auto known = std::find_if(in.fold_guess.begin(), in.fold_guess.end(),
-                                    [&](const FoldItem& f) { return f.same(item); });
-    const FoldItem::Half half = known == in.fold_guess.end() ? FoldItem::whole : known->half;
-
-    const float sign = in.mm(3.6f);
-    const float pad = in.mm(half == FoldItem::whole ? pad_mm : 3.0f),
-                indent = sign + in.mm(half == FoldItem::whole ? 3.0f : 2.0f);
-    Box box = half == FoldItem::right ? in.fold_line : Box{};
-    const float half_w = std::floor((in.here().w - in.m.gap) / 2.0f);
-    const float w = half == FoldItem::whole ? in.here().w : half_w;
-    const auto lines = in.lines(Face::body, heading, w - indent - 2 * pad);
-    if (half != FoldItem::right) {
-        const float text_h = capital_height(in.letters, Face::body, lines.size());
-        box = in.take(half == FoldItem::left ? known->h : std::max(in.m.control, text_h + 2 * in.mm(3.0f)),
-                      in.m.gap);
-        in.fold_line = box;
-    }
-    box.x += half == FoldItem::right ? box.w - half_w : 0.0f;
-    box.w = w;
-    Control made = in.control("fold", id, heading, box, Face::body, in.palette.water_text, in.palette.paper);
-    made.chosen = open;
-    const Touch touch = in.listen(std::move(made));
-    if (touch.held) {
-        in.box_fill(box, in.palette.press);
-    }
-    in.box_outline(box, in.palette.line, in.m.stroke);
-    plus_or_minus(in.ink(), in.palette.water_text, {box.x + pad + sign / 2.0f, box.y + box.h / 2.0f}, sign,
-                  in.mm(0.7f), !open);
-    draw_lines_centred(in.ink(), in.letters, Face::body, box.x + pad + indent, box.y, box.h,
-                       in.palette.water_text, lines);
-    if (!open) {
-        return touch.fired;
-    }
-    Flow& flow = in.here();
-    const float from = flow.y;
-    flow.x += in.m.gap;
-    flow.w -= in.m.gap;
-    flow.last_gap = in.mm(text_gap_mm);
-    inside();
-    flow.x -= in.m.gap;
-    flow.w += in.m.gap;
-    in.ink().AddRectFilled({box.x, from + in.mm(1.0f)}, {box.x + in.mm(0.8f), flow.y},
-                           paint(in.palette.water));
-    flow.last_gap = in.m.gap;
-    flow.folded += flow.y - from;
     return touch.fired;
 }
 

@@ -5,7 +5,9 @@
 // screen is one bare window; regions, scrolling and gestures are decided here.
 #pragma once
 
+#include <algorithm>
 #include <array>
+#include <cmath>
 #include <map>
 
 #include <imgui.h>
@@ -20,18 +22,48 @@ struct Touch {
     bool fired = false, held = false;
 };
 
+/// Cells that stand side by side: how tall each line of them is. A line ends when it is full or when
+/// something else is placed.
+struct Grid {
+    std::vector<float> rows;
+    int in_row = 0;
+    void add(float h, int columns) {
+        if (in_row == 0 || in_row >= columns) {
+            rows.push_back(h);
+            in_row = 0;
+        }
+        rows.back() = std::max(rows.back(), h);
+        ++in_row;
+    }
+    [[nodiscard]] float tall(float gap) const {
+        float sum = 0;
+        for (const float h : rows) {
+            sum += h + gap;
+        }
+        return sum;
+    }
+};
+constexpr int most_columns = 3;
+
 /// A column of content that may be longer than the window it is seen through.
 struct Flow {
     Box view;               // what is seen
-    float x = 0, w = 0;     // the column
+    float x = 0, w = 0;     // the column of text
+    float full = 0;         // what rows and answers may take
     float y = 0, start = 0; // where the next control goes; where the content began
     float last_gap = -1;    // below the control before; negative: there is none
     float scroll = 0;
-    float content = 0; // height of all of it, last frame
+    float reveal_by = 0; // to scroll at the end of this frame
+    float content = 0;   // height of all of it, last frame
     // What gives way so that a question fits without scrolling: the drawing, then the height of the answers.
     float fitted = 0, folded = 0,
           stretched = 0; // this frame: drawings, inside of open folds, answers over 15 mm
-    int answers = 0;
+    int answers = 0;     // lines of them
+    // As the answers would stand in 1, 2 and 3 columns, this frame and the one before; the rows of a list.
+    std::array<Grid, most_columns> answer_grids, answer_grids_before;
+    Grid list_grid, list_grid_before;
+    int columns = 1; // of the answers, by the plan
+    Box cell_line;   // the line being filled
     bool wants_drawing = false;
     float rest = 0;                    // height of all else, last frame
     float drawing_h = 0, answer_h = 0; // the plan for this frame
@@ -55,7 +87,7 @@ struct FoldItem {
     bool open = false;
     std::size_t order = 0; // place among the controls
     Half half = whole;
-    float h = 0; // of the shared line
+    float w = 0, h = 0; // its own width, the height of the shared line
     [[nodiscard]] bool same(const FoldItem& o) const {
         return id == o.id && heading == o.heading && open == o.open;
     }
@@ -97,21 +129,32 @@ struct Kit::Inside {
     float header = 0, bar_height = 0, bar_height_guess = 0;
     std::vector<BarItem> bar_items, bar_guess;
     std::vector<FoldItem> folds, fold_guess;
-    Box fold_line; // of the pair being drawn
+    Box fold_line;      // of the pair being drawn
+    std::string reveal; // the fold just pressed: what it opens is scrolled into view
     bool settled = false;
     int unsettled_frames = 0;
     std::vector<Control> controls;
     std::optional<double> wake;
     std::map<std::string, float> places; // how far lists were scrolled
 
-    // kit.cpp
+    // kit.cpp, finger.cpp, regions.cpp
     void follow_finger();
     void draw_header(std::string_view title, std::string_view note);
     void enter(int which);
     void leave();
     void wake_after(double after);
     [[nodiscard]] Flow& here() { return flows[static_cast<std::size_t>(flow < 0 ? 1 : flow)]; }
-    [[nodiscard]] Box take(float h, float gap); // a box across the column
+    [[nodiscard]] Box take(float h, float gap);  // a box across the column
+    [[nodiscard]] Box place(float h, float gap); // the same, without ending a line of cells
+    /// The next cell of a grid of so many columns; `before` holds the heights found in the last frame.
+    [[nodiscard]] Box take_cell(Grid& grid, const Grid& before, int columns, float least, float wanted);
+    [[nodiscard]] float cell_width(int columns) {
+        return columns <= 1 ? here().w
+                            : std::floor((here().full - m.gap * static_cast<float>(columns - 1)) /
+                                         static_cast<float>(columns));
+    }
+    [[nodiscard]] int columns_that_fit(const Flow& one) const;
+    [[nodiscard]] int list_columns() const { return m.wide && !flows[0].used ? 2 : 1; }
     [[nodiscard]] bool key_pressed(std::string_view id);
     void register_control(Control control);
     /// Listens for a press on a box, one millimetre above it and two below (people hit low).
@@ -121,7 +164,16 @@ struct Kit::Inside {
     [[nodiscard]] double held_for(std::string_view id, bool held);
 
     void plan(Flow& one) const; // shares out the height of a column
+
+    // folds.cpp
     void pair_folds();
+    void reveal_from(std::string_view id, float top);
+
+    // cards.cpp
+    void band_fill(Box box, Colour colour) const;
+    void caution_card(Box box, bool stop, bool held) const;
+    void caution_head(float x, float y, bool stop, std::string_view word,
+                      const std::vector<std::string_view>& head) const;
 
     // bar.cpp
     void lay_out_bar();

@@ -6,6 +6,20 @@
 
 namespace beckhand::kit {
 
+namespace {
+
+/// The colour as near to its ground as WCAG 2.2, SC 1.4.11 lets a part of a control be: 3:1.
+Colour lightest_seen(Colour colour, Colour ground) {
+    constexpr double least = 3.0;
+    float share = 0.5f;
+    while (share > 0.0f && contrast(mix(colour, ground, share), ground) < least) {
+        share -= 0.02f;
+    }
+    return mix(colour, ground, std::max(share, 0.0f));
+}
+
+} // namespace
+
 Kit::Kit(std::span<const std::byte> regular, std::span<const std::byte> bold)
     : inside_(std::make_unique<Inside>()) {
     Inside& in = *inside_;
@@ -132,6 +146,7 @@ void Kit::begin_screen(std::string_view id, std::string_view title, std::string_
         in.flows[0].scroll = 0;
         in.flows[1].scroll = place == in.places.end() ? 0.0f : place->second;
         in.glide_speed = 0;
+        in.reveal.clear();
         in.screen_key = key;
     }
     in.screen = id;
@@ -169,7 +184,7 @@ void Kit::Inside::draw_header(std::string_view title, std::string_view note) {
     const bool beside = title_w + m.gap * 1.5f + note_w <= w;
     const auto title_lines = lines(Face::strong, title, w);
     const auto note_lines = lines(Face::small, note, beside ? 0.0f : w);
-    const float least = mm(m.tablet ? 12.0f : 9.0f);
+    const float least = mm(m.tablet ? 12.0f : 7.5f);
     const float title_h = std::max(least, tall(Face::strong, title_lines.size()) + mm(2.5f));
     draw_lines_centred(ink(), letters, Face::strong, x, 0, title_h, palette.ink, title_lines);
     register_control(
@@ -213,12 +228,16 @@ void Kit::end_screen() {
         if (!one.used) {
             continue;
         }
-        const float content = one.y + std::round(one.scroll) - one.view.y + in.mm(1.5f);
+        const float content = one.y + std::round(one.scroll) - one.view.y + in.mm(1.0f);
         settled = settled && std::abs(content - one.content) < 0.5f;
         one.content = content;
         const float rest = content - one.fitted - one.folded - one.stretched;
         settled = settled && std::abs(rest - one.rest) < 0.5f;
         one.rest = rest;
+        if (one.reveal_by > 0.0f) {
+            one.scroll += one.reveal_by;
+            settled = false;
+        }
         if (one.scroll > one.furthest()) {
             one.scroll = one.furthest();
             settled = false;
@@ -226,13 +245,13 @@ void Kit::end_screen() {
         if (one.furthest() <= 0.0f) {
             continue;
         }
-        // The bar stands in the outer 4 mm, where nothing is pressed.
-        const float shown = one.view.h / one.content, w = in.mm(4.0f);
+        // The bar stands in the outer 2.5 mm, clear of the content, and no darker than it must be.
+        const float shown = one.view.h / one.content, w = in.mm(2.5f);
         const float track = one.view.h - in.mm(1.0f), length = std::max(in.mm(8.0f), track * shown);
         const float y = one.view.y + (track - length) * one.scroll / one.furthest();
         const float x = one.view.x + one.view.w - w;
-        in.ink().AddRectFilled({x + in.mm(1.8f), y}, {x + w - in.mm(0.4f), y + length},
-                               paint(in.palette.line), in.mm(0.9f));
+        in.ink().AddRectFilled({x + in.mm(0.6f), y}, {x + w - in.mm(0.6f), y + length},
+                               paint(lightest_seen(in.palette.line, in.palette.paper)), in.mm(0.65f));
         in.ink().AddLine({one.view.x, one.view.y + one.view.h},
                          {one.view.x + one.view.w, one.view.y + one.view.h}, paint(in.palette.line),
                          in.m.stroke);

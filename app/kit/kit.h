@@ -130,6 +130,8 @@ public:
     // --- words ---
     void words(Type type, std::string_view text, Tone tone = Tone::plain);
     void label_and_figure(std::string_view label, std::string_view figure, Tone tone = Tone::plain);
+    /// A quiet note (a time of day), and beside it the text.
+    void note_and_words(std::string_view note, std::string_view text);
     void space(float mm);
     void line();
     /// A short word in a shaped badge: a disc for good, a bar for watch, a triangle for stop, a ring for
@@ -137,6 +139,8 @@ public:
     void badge(std::string_view text, Tone tone);
 
     // --- things to press; true in the frame in which they were ---
+    /// On a wide screen answers stand in columns when one column would scroll, across and then down. Rows of
+    /// a list that has a wide screen to itself stand in two.
     [[nodiscard]] bool answer(std::string_view id, std::string_view text, bool chosen = false);
     /// The main thing to do here; and a smaller one.
     [[nodiscard]] bool action(std::string_view id, std::string_view text, bool enabled = true);
@@ -162,11 +166,15 @@ public:
 
     // --- cards ---
     void caution(std::string_view title, std::string_view text, std::string_view defer_to, bool stop);
+    /// The titles of cautions on one card that is pressed to read them: true when it was; `inside` draws the
+    /// cautions when it is open.
+    [[nodiscard]] bool caution_titles(std::string_view id, std::string_view titles, bool stop, bool open,
+                                      const std::function<void()>& inside);
     void card(Tone tone, std::string_view heading, std::string_view text);
 
     // --- drawing ---
     /// Reserves a box of this height across the region. Height 0: as much as the words and answers of this
-    /// screen leave, at most 28 % of a tall screen; h is 0 when there is no room and the drawing folds away.
+    /// screen leave, on a tall screen 20 mm to 28 %; h is 0 when there is no room and the drawing folds away.
     Box canvas(float height_px, std::string_view label);
     [[nodiscard]] ImDrawList* ink();
     /// At an absolute place, wrapped at this width unless it is 0.

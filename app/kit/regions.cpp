@@ -1,6 +1,7 @@
 // Where things stand: the regions of a screen, and how a column shares out its height.
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "app/kit/inside.h"
 
@@ -25,14 +26,18 @@ void Kit::Inside::enter(int which) {
             one.x = split + m.gap * 1.5f;
             one.w = width - m.edge - one.x;
         } else if (m.wide) {
+            one.full = one.w;
             one.w = std::min(one.w, mm(m.tablet ? 150.0f : 100.0f)); // longer lines are hard to follow
-            one.x = std::round((width - one.w) / 2.0f);
         }
+        one.full = std::max(one.w, m.wide && !with_side ? one.full : 0.0f);
+        one.answer_grids_before = std::exchange(one.answer_grids, {});
+        one.list_grid_before = std::exchange(one.list_grid, {});
         plan(one);
         one.scroll = std::clamp(one.scroll, 0.0f, std::max(0.0f, one.furthest()));
-        one.start = one.view.y + mm(1.0f);
+        one.start = one.view.y + mm(m.tablet ? 1.0f : 0.0f);
         one.y = one.start - std::round(one.scroll);
         one.last_gap = -1;
+        one.reveal_by = 0;
         one.fitted = one.folded = one.stretched = 0;
         one.answers = 0;
         one.wants_drawing = false;
@@ -42,10 +47,45 @@ void Kit::Inside::enter(int which) {
     clip_pushed = true;
 }
 
+// On a wide screen answers stand in as many columns as spare the scrolling, across and then down, like the
+// keys that press them. Where scrolling cannot be spared, in those that take the least height.
+int Kit::Inside::columns_that_fit(const Flow& one) const {
+    if (!m.wide) {
+        return 1;
+    }
+    const auto tall = [&](int columns) {
+        return one.answer_grids_before[static_cast<std::size_t>(columns - 1)].tall(m.gap);
+    };
+    const float other = one.rest - tall(one.columns);
+    const float cell_least = mm(m.tablet ? 45.0f : 30.0f);
+    int best = 1;
+    for (int columns = 1; columns <= most_columns; ++columns) {
+        if (columns > 1 && one.full < cell_least * static_cast<float>(columns)) {
+            break;
+        }
+        best = tall(columns) < tall(best) ? columns : best;
+        if (other + tall(best) <= one.view.h) {
+            break;
+        }
+    }
+    return best;
+}
+
 // Answers are 15 mm at least and 20 mm where there is room; the drawing takes 28 % of a tall screen at most
-// and folds away under 24 mm, so that a question with four answers needs no scrolling.
+// and folds away under 20 mm, so that a question with four answers needs no scrolling.
 void Kit::Inside::plan(Flow& one) const {
-    const float answer_least = mm(15.0f), answer_most = mm(20.0f), drawing_least = mm(m.wide ? 40.0f : 24.0f);
+    const int columns_before = one.columns;
+    one.columns = 1;
+    if (one.answers > 0) {
+        const auto grid = [&one](int columns) -> const Grid& {
+            return one.answer_grids_before[static_cast<std::size_t>(columns - 1)];
+        };
+        one.columns = columns_before;
+        one.columns = columns_that_fit(one);
+        one.rest += grid(one.columns).tall(m.gap) - grid(columns_before).tall(m.gap);
+        one.answers = static_cast<int>(grid(one.columns).rows.size());
+    }
+    const float answer_least = mm(15.0f), answer_most = mm(20.0f), drawing_least = mm(m.wide ? 40.0f : 20.0f);
     const float drawing_most = m.wide ? std::max(drawing_least, one.w * 0.95f) : height * 0.28f;
     float left = one.view.h - one.rest;
     one.drawing_h = 0;
@@ -53,7 +93,7 @@ void Kit::Inside::plan(Flow& one) const {
         left -= m.gap;
         if (m.wide) {
             one.drawing_h = std::clamp(left, drawing_least, drawing_most);
-        } else if (left < -m.gap) { // scrolls in any case
+        } else if (left < -m.gap && one.answers <= 2) { // scrolls in any case
             one.drawing_h = height * 0.22f;
         } else if (left >= drawing_least) {
             one.drawing_h = std::min(drawing_most, std::max(drawing_least, left * 0.7f));
@@ -72,24 +112,6 @@ void Kit::Inside::plan(Flow& one) const {
     one.drawing_h = std::floor(one.drawing_h);
 }
 
-void Kit::Inside::pair_folds() {
-    const bool beside = m.wide && flows[0].used;
-    const float w = ((beside ? flows[0].w : flows[1].w) - m.gap) / 2.0f - 2 * mm(3.0f) - mm(3.6f) - mm(2.0f);
-    const std::size_t most_lines = m.wide ? 1 : 2;
-    for (std::size_t i = 0; i + 1 < fold_guess.size(); ++i) {
-        FoldItem &a = fold_guess[i], &b = fold_guess[i + 1];
-        const auto lines_a = lines(Face::body, a.heading, w).size(),
-                   lines_b = lines(Face::body, b.heading, w).size();
-        if (a.half != FoldItem::right && !a.open && !b.open && b.order == a.order + 1 &&
-            std::max(lines_a, lines_b) <= most_lines) {
-            a.half = FoldItem::left;
-            b.half = FoldItem::right;
-            a.h = b.h = std::max(m.control, capital_height(letters, Face::body, std::max(lines_a, lines_b)) +
-                                                2 * mm(2.6f));
-        }
-    }
-}
-
 void Kit::Inside::leave() {
     if (clip_pushed) {
         ImGui::PopClipRect();
@@ -98,7 +120,35 @@ void Kit::Inside::leave() {
     flow = -1;
 }
 
+Box Kit::Inside::take_cell(Grid& grid, const Grid& before, int columns, float least, float wanted) {
+    Flow& one = here();
+    if (columns <= 1) {
+        const Box box = place(std::max(least, wanted), m.gap);
+        grid.add(least, 1);
+        return box;
+    }
+    const bool beside = grid.in_row > 0 && grid.in_row < columns;
+    if (!beside) {
+        const float known = grid.rows.size() < before.rows.size() ? before.rows[grid.rows.size()] : 0.0f;
+        one.cell_line = place(std::max({least, known, wanted}), m.gap);
+    }
+    grid.add(least, columns);
+    Box box = one.cell_line;
+    box.w = cell_width(columns);
+    box.x += (box.w + m.gap) * static_cast<float>(grid.in_row - 1);
+    return box;
+}
+
 Box Kit::Inside::take(float h, float gap) {
+    Flow& one = here();
+    one.list_grid.in_row = 0;
+    for (Grid& grid : one.answer_grids) {
+        grid.in_row = 0;
+    }
+    return place(h, gap);
+}
+
+Box Kit::Inside::place(float h, float gap) {
     Flow& one = here();
     if (one.last_gap >= 0.0f) {
         one.y += std::max(one.last_gap, gap);

@@ -25,8 +25,10 @@ std::optional<Intent> log_list_view(const State& state, const Pack&, kit::Kit& k
         if (one_site && visit.site_id != state.site_id) continue;
         any = true;
         const std::string day = day_text(visit.opened_at);
-        const std::string below = visit.closed ? visit.headline + ". " + std::string(words_of(*visit.closed))
-                                               : visit.headline;
+        const bool ends = visit.headline.empty() || visit.headline.back() == '.';
+        const std::string below =
+            visit.closed ? visit.headline + (ends ? " " : ". ") + std::string(words_of(*visit.closed))
+                         : visit.headline;
         const kit::Tone tone = !visit.closed                       ? kit::Tone::watch
                                : *visit.closed == Closing::proved ? kit::Tone::good
                                                                   : kit::Tone::plain;

@@ -6,6 +6,7 @@ namespace beckhand {
 namespace {
 
 constexpr const char* title = "Record of a visit";
+constexpr std::string_view time_gap = "  ";
 constexpr const char* go_on = "Go on with visit";
 
 } // namespace
@@ -16,7 +17,11 @@ std::optional<Intent> record_view(const State& state, const Pack& pack, kit::Kit
     kit.main();
     bool head = true;
     for (const std::string& line : record_lines(pack, state.record_events, state.units)) {
-        kit.words(head ? kit::Type::heading : kit::Type::body, line);
+        // The time of day stands before two spaces.
+        const std::size_t time_ends = line.find(time_gap);
+        if (head) kit.words(kit::Type::heading, line);
+        else if (time_ends == std::string::npos) kit.words(kit::Type::body, line);
+        else kit.note_and_words(line.substr(0, time_ends), line.substr(time_ends + time_gap.size()));
         head = false;
     }
     kit.bar();

@@ -1,5 +1,7 @@
 // The form of a site: one row a figure, each opened by a press and typed on the keypad. Nothing is a must
 // but the name; nothing is saved before Save.
+#include <utility>
+
 #include "app/entry.h"
 #include "app/figures.h"
 #include "app/kit/installation.h"
@@ -27,6 +29,14 @@ Site saved_site(const State& state) {
     return {};
 }
 
+/// "Fall" over "water level down to the waste valve" where the whole title would wrap on a phone.
+std::pair<std::string, std::string> title_in_two(const std::string& title) {
+    constexpr std::size_t one_line = 18;
+    const std::size_t colon = title.find(": ");
+    if (title.size() <= one_line || colon == std::string::npos) return {title, ""};
+    return {title.substr(0, colon), title.substr(colon + 2)};
+}
+
 std::string_view part_of(std::string_view key) {
     if (key.starts_with("fall")) return "fall";
     if (key.starts_with("lift")) return "lift";
@@ -41,13 +51,13 @@ std::optional<Intent> keypad_view(const State& state, const Wanted& wanted, kit:
     std::optional<Intent> did;
     kit.begin_screen("site_figure", state.draft.name.empty() ? new_title : state.draft.name);
     kit.side();
+    kit.words(kit::Type::question, wanted.title);
+    kit.words(kit::Type::small, leave_empty);
     // A phone has no room for the drawing beside the keys.
     if (kit.metrics().wide || kit.metrics().tablet) {
         kit::draw_installation(kit, state.draft, part_of(state.entry->field), state.units, 0.0f);
     }
     kit.main();
-    kit.words(kit::Type::question, wanted.title);
-    kit.words(kit::Type::small, leave_empty);
     char digit = 0;
     const kit::KeypadPress press =
         kit.keypad("figure", typed_of(*state.entry, wanted, state.units), digit, "Set");
@@ -91,7 +101,8 @@ std::optional<Intent> site_edit_view(const State& state, const Pack& pack, kit::
     for (const SiteField& field : site_fields()) {
         const std::optional<double> si = field.si(state.draft);
         const std::string figure = si ? format_figure(figure_of(field), *si, state.units) : not_known;
-        if (kit.row(field.key, title_of(field), "", figure, si ? kit::Tone::plain : kit::Tone::unknown)) {
+        const auto [row_title, below] = title_in_two(title_of(field));
+        if (kit.row(field.key, row_title, below, figure, si ? kit::Tone::plain : kit::Tone::unknown)) {
             did = EditField{std::string(field.key)};
         }
         if (field.key != "drive_wall_mm") continue;

@@ -1,4 +1,4 @@
-// The look or trial that settles a cause, its cautions first; what is seen is the answer.
+// The look or trial that settles a cause, its cautions' titles first; what is seen is the answer.
 #include "app/visit/visit_views.h"
 
 namespace beckhand {
@@ -16,11 +16,11 @@ std::optional<Intent> check_view(const State& state, const Pack& pack, kit::Kit&
     const Cause& cause = pack.causes[state.scene.cause.value()];
     begin_visit_screen(state, kit, "check");
     kit.side();
+    say_taken_back(state, pack, kit);
+    kit.words(kit::Type::heading, check_of + cause.name);
+    if (const auto read = caution_summary(state, pack, kit, cause.check.cautions)) did = read;
     if (kit.metrics().wide) draw_part(state, kit, cause.part, 0.0f);
     kit.main();
-    say_taken_back(state, kit);
-    kit.words(kit::Type::heading, check_of + cause.name);
-    caution_cards(pack, kit, cause.check.cautions);
     kit.words(kit::Type::question, cause.check.say);
     list_line(kit, take, cause.check.tools);
     kit.words(kit::Type::body, what_happens);

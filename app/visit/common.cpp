@@ -19,6 +19,13 @@ constexpr const char* close_as_is = "Hold to close it as it is";
 constexpr const char* accept = "Save";
 constexpr const char* with_care = "Taken with care, as described";
 
+/// How much of what was taken back need not be said: the question, when it stands on the screen again.
+std::size_t asked_again(const State& state, const Pack& pack) {
+    if (!state.scene.observation) return 0;
+    const std::string ask = pack.observations[*state.scene.observation].ask + " ";
+    return state.undone.starts_with(ask) ? ask.size() : 0;
+}
+
 /// Parts that the drawing of the pump alone shows larger.
 bool in_the_pump(std::string_view part) {
     return part == "waste_valve" || part == "check_valve" || part == "air_vessel" || part == "snifter" ||
@@ -52,8 +59,8 @@ void begin_visit_screen(const State& state, kit::Kit& kit, std::string_view id) 
     kit.begin_screen(id, state.scene.visit.site.name, note);
 }
 
-void say_taken_back(const State& state, kit::Kit& kit) {
-    if (!state.undone.empty()) kit.words(kit::Type::small, taken_back + state.undone);
+void say_taken_back(const State& state, const Pack& pack, kit::Kit& kit) {
+    if (!state.undone.empty()) kit.words(kit::Type::small, taken_back + state.undone.substr(asked_again(state, pack)));
 }
 
 void draw_part(const State& state, kit::Kit& kit, std::string_view part, float height_px) {
@@ -67,6 +74,28 @@ void caution_cards(const Pack& pack, kit::Kit& kit, std::span<const std::string>
             kit.caution(caution->title, caution->say, caution->defer_to, caution->stop);
         }
     }
+}
+
+std::optional<Intent> caution_summary(const State& state, const Pack& pack, kit::Kit& kit,
+                                      std::span<const std::string> ids) {
+    std::string titles;
+    std::vector<std::string> folded;
+    for (const std::string& id : ids) {
+        const Caution* const caution = find_caution(pack, id);
+        if (!caution) continue;
+        // What can stop the job is read in full, never behind a press.
+        if (caution->stop) {
+            kit.caution(caution->title, caution->say, caution->defer_to, true);
+            continue;
+        }
+        folded.push_back(id);
+        titles += (titles.empty() ? "" : "; ") + caution->title;
+    }
+    if (titles.empty()) return std::nullopt;
+    const bool pressed = kit.caution_titles("cautions", titles + ".", false, state.how_open,
+                                            [&] { caution_cards(pack, kit, folded); });
+    if (!pressed) return std::nullopt;
+    return Unfold{Unfold::how};
 }
 
 void list_line(kit::Kit& kit, std::string_view label, std::span<const std::string> things) {

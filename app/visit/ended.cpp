@@ -65,7 +65,7 @@ std::optional<Intent> ended_view(const State& state, const Pack& pack, kit::Kit&
     kit.side();
     if (kit.metrics().wide) draw_part(state, kit, proved ? proved->part : "", 0.0f);
     kit.main();
-    say_taken_back(state, kit);
+    say_taken_back(state, pack, kit);
     if (visit.closed && !(proved && visit.closed == Closing::proved)) {
         kit.card(kit::Tone::plain, closed_heading, std::string(words_of(*visit.closed)) + ".");
     }

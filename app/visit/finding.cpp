@@ -29,7 +29,7 @@ std::optional<Intent> finding_view(const State& state, const Pack& pack, kit::Ki
     kit.side();
     draw_part(state, kit, cause.part, kit.metrics().wide ? 0.0f : kit.metrics().mm(34.0f));
     kit.main();
-    say_taken_back(state, kit);
+    say_taken_back(state, pack, kit);
     kit.words(kit::Type::small, most_likely + (", " + reasons.how_sure));
     kit.words(kit::Type::question, cause.name);
     kit.words(kit::Type::body, cause.say);

@@ -23,13 +23,13 @@ std::optional<int> told_by(const State& state, const Pointed& means) {
 
 std::optional<Intent> first_sight_view(const State& state, const Pack& pack, kit::Kit& kit) {
     std::optional<Intent> did;
-    begin_visit_screen(state, kit, "first_sight");
-    kit.side();
-    if (kit.metrics().wide) draw_part(state, kit, "", 0.0f);
-    kit.main();
-    say_taken_back(state, kit);
+    const bool wide = kit.metrics().wide;
+    // A wide glass just holds them all when the hint stands in the heading.
+    kit.begin_screen("first_sight", state.scene.visit.site.name, wide ? several : "");
+    kit.main();   // so many answers need the whole width; nothing is asked of a part yet
+    say_taken_back(state, pack, kit);
     kit.words(kit::Type::question, ask);
-    kit.words(kit::Type::body, several);
+    if (!wide) kit.words(kit::Type::body, several);
     for (const FirstSight& sight : pack.first_sights) {
         const Answered* const told = state.scene.visit.answer_to(sight.means.observation);
         const bool chosen = told && told->answer == sight.means.answer;

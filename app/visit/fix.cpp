@@ -55,7 +55,7 @@ std::optional<Intent> fix_view(const State& state, const Pack& pack, kit::Kit& k
     kit.side();
     if (kit.metrics().wide) draw_part(state, kit, cause.part, 0.0f);
     kit.main();
-    say_taken_back(state, kit);
+    say_taken_back(state, pack, kit);
     kit.words(kit::Type::question, fix_of + cause.name);
     if (!cause.fix.cautions.empty()) kit.words(kit::Type::heading, read_first);
     caution_cards(pack, kit, cause.fix.cautions);

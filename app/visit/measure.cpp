@@ -37,7 +37,7 @@ std::optional<Intent> measure_view(const State& state, const Pack& pack, kit::Ki
         keep(care_tick(state, kit));
     }
     kit.main();
-    say_taken_back(state, kit);
+    say_taken_back(state, pack, kit);
     if (!wide) kit.words(kit::Type::question, measurement.ask);
     keep(measurement_keypad(state, pack, kit));
     if (!wide) {

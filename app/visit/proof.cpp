@@ -64,7 +64,7 @@ std::optional<Intent> proof_measure_view(const State& state, const Pack& pack, k
     const bool wide = kit.metrics().wide;
     begin_visit_screen(state, kit, "proof_measure");
     kit.side();
-    say_taken_back(state, kit);
+    say_taken_back(state, pack, kit);
     kit.words(kit::Type::small, measure_again);
     kit.words(kit::Type::question, measurement.ask);
     wait_line(cause, kit);
@@ -87,7 +87,7 @@ std::optional<Intent> proof_look_view(const State& state, const Pack& pack, kit:
     kit.side();
     draw_part(state, kit, cause.part, 0.0f);
     kit.main();
-    say_taken_back(state, kit);
+    say_taken_back(state, pack, kit);
     wait_line(cause, kit);
     kit.words(kit::Type::question, cause.proof.see);
     if (kit.answer("yes", "Yes")) did = Say{ProofSeen{cause.id, true}};

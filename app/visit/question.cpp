@@ -4,8 +4,6 @@
 namespace beckhand {
 namespace {
 
-constexpr std::size_t drawn_answers = 3;   // so many answers leave room for the drawing on a phone
-
 constexpr const char* how_heading = "How to look";
 constexpr const char* easy_slip = "Easy slip: ";
 constexpr const char* take = "Take:";
@@ -39,16 +37,14 @@ std::optional<Intent> question_view(const State& state, const Pack& pack, kit::K
     const bool wide = kit.metrics().wide;
     begin_visit_screen(state, kit, "question");
     kit.side();
-    // On a phone four answers of 15 mm and the panels take all the height there is.
-    const bool room = kit.metrics().tablet || wide || observation.answers.size() <= drawn_answers + 1;
-    if (room) draw_part(state, kit, observation.part, 0.0f);
+    draw_part(state, kit, observation.part, 0.0f);   // on a phone where the answers leave room for it
     const auto panels = [&] {
         if (const auto how = how_panel(state, pack, observation, kit)) did = how;
         if (const auto more = more_panel(state, pack, kit)) did = more;
     };
     if (wide) panels();
     kit.main();
-    say_taken_back(state, kit);
+    say_taken_back(state, pack, kit);
     kit.words(kit::Type::question, observation.ask);
     mind_line(pack, observation, kit);
     const Answer* cannot = nullptr;

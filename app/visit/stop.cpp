@@ -15,7 +15,7 @@ std::optional<Intent> stop_view(const State& state, const Pack& pack, kit::Kit& 
     const Caution& caution = pack.cautions[state.scene.caution.value()];
     begin_visit_screen(state, kit, "stop_first");
     kit.main();
-    say_taken_back(state, kit);
+    say_taken_back(state, pack, kit);
     kit.words(kit::Type::question, before_anything, kit::Tone::stop);
     kit.caution(caution.title, caution.say, caution.defer_to, true);
     kit.words(kit::Type::body, then_go_on);

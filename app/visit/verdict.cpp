@@ -23,7 +23,7 @@ std::optional<Intent> verdict_view(const State& state, const Pack& pack, kit::Ki
     kit.side();
     draw_part(state, kit, cause.part, kit.metrics().wide ? 0.0f : kit.metrics().mm(30.0f));
     kit.main();
-    say_taken_back(state, kit);
+    say_taken_back(state, pack, kit);
     switch (verdict) {
         case Verdict::proved: kit.card(kit::Tone::good, cause.name, proved_words); break;
         case Verdict::better: kit.card(kit::Tone::watch, cause.name, better_words); break;

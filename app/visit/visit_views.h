@@ -29,11 +29,14 @@ namespace beckhand {
 /// Begins the screen: the site's name, and how many were asked and how long it took.
 void begin_visit_screen(const State& state, kit::Kit& kit, std::string_view id);
 /// What Back took back, if it just did.
-void say_taken_back(const State& state, kit::Kit& kit);
+void say_taken_back(const State& state, const Pack& pack, kit::Kit& kit);
 /// The part in the pump's drawing or in that of the whole installation. Height 0: what the screen leaves.
 void draw_part(const State& state, kit::Kit& kit, std::string_view part, float height_px);
 /// A card for each caution, in the order given.
 void caution_cards(const Pack& pack, kit::Kit& kit, std::span<const std::string> ids);
+/// Their titles on one card, pressed to read them in full; nothing for an empty list.
+[[nodiscard]] std::optional<Intent> caution_summary(const State& state, const Pack& pack, kit::Kit& kit,
+                                                    std::span<const std::string> ids);
 /// "Take: rake, stiff brush"; nothing for an empty list.
 void list_line(kit::Kit& kit, std::string_view label, std::span<const std::string> things);
 /// The name of a cause; its last index is "something else".
