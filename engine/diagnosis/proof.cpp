@@ -39,6 +39,18 @@ bool nothing_arrived(const Visit& visit) {
     });
 }
 
+/// The figure after the last fix before this one: what this fix starts from.
+std::optional<double> last_proof(const Visit& visit, const Attempt& attempt, const std::string& id) {
+    std::optional<double> value;
+    for (const Attempt& earlier : visit.attempts) {
+        const auto found = earlier.proof.find(id);
+        if (&earlier != &attempt && earlier.verdict && found != earlier.proof.end()) {
+            value = found->second.value_si;
+        }
+    }
+    return value;
+}
+
 ProofFigure figure_for(const Visit& visit, const Attempt& attempt, const Expectation& expected,
                        const std::string& id) {
     ProofFigure figure;
@@ -55,7 +67,10 @@ ProofFigure figure_for(const Visit& visit, const Attempt& attempt, const Expecta
         figure.basis = "the height of the delivery pipe";
     }
     const auto before = visit.as_found.find(id);
-    if (before != visit.as_found.end()) {
+    if (const auto last = last_proof(visit, attempt, id)) {
+        figure.before_si = last;
+        figure.before_from_fix = true;
+    } else if (before != visit.as_found.end()) {
         figure.before_si = before->second.value_si;
     } else if (id == "Q" && nothing_arrived(visit)) {
         figure.before_si = 0;
@@ -77,6 +92,11 @@ bool right(const Pack& pack, const ProofFigure& figure) {
     const bool not_too_much =
         more_is_better(figure.measurement) || !figure.most_si || after <= *figure.most_si + error;
     return enough && not_too_much;
+}
+
+/// More than three times the most a sound pump gives here is a slip of unit or finger, not a delivery.
+bool impossible(const ProofFigure& figure) {
+    return more_is_better(figure.measurement) && figure.most_si && *figure.after_si > 3 * *figure.most_si;
 }
 
 /// Nearer to what it should be than before, by more than both figures' error.
@@ -131,14 +151,21 @@ Judgement judge(const Pack& pack, const Attempt& attempt, const std::vector<Proo
     bool all_right = true;
     bool any_improved = false;
     bool any_yardstick = false;
+    bool any_impossible = false;
+    bool all_stood_so = true; // since an earlier fix of this visit, so this one has no part in it
     for (const ProofFigure* figure : taken) {
+        any_impossible = any_impossible || impossible(*figure);
+        all_stood_so = all_stood_so && figure->before_from_fix && !improved(pack, *figure);
         all_right = all_right && right(pack, *figure);
         any_improved = any_improved || improved(pack, *figure);
         any_yardstick = any_yardstick || figure->least_si.has_value();
         words += " " + figure_words(pack, *figure);
     }
     // With nothing to hold a figure against, a clear gain and a look that says yes are the proof.
-    const bool proved = any_yardstick ? all_right : any_improved && looks_right;
+    const bool proved = !all_stood_so && (any_yardstick ? all_right : any_improved && looks_right);
+    if (any_impossible) {
+        return {Verdict::better, "Not proved: more water than this pump can lift. Check the unit and measure again." + words};
+    }
     if (proved && !looks_wrong) return {Verdict::proved, "Proved." + words};
     if (any_improved || looks_right || proved) return {Verdict::better, "Better, not yet right." + words};
     return {Verdict::not_it, "Not it." + words};

@@ -17,7 +17,8 @@ struct ProofFigure {
     std::optional<double> wanted_si;    // the record, or what the site should give
     std::optional<double> least_si;     // from here on it counts as right
     std::optional<double> most_si;
-    std::optional<double> before_si;    // as found, this visit
+    std::optional<double> before_si;    // after the last fix of this visit, else as found
+    bool before_from_fix = false;       // the former
     std::optional<double> after_si;     // re-measured
     std::string basis;                  // where `wanted` comes from, in words
 };

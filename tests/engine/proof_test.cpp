@@ -88,3 +88,29 @@ TEST_CASE("where a look decides, the look is the proof") {
 TEST_CASE("a beat far above the record is not right though the water is there") {
     CHECK(judged(after_fix(1, 4.0, 95, true)).verdict == Verdict::better);
 }
+
+TEST_CASE("figures that were already right after an earlier fix do not prove the next one") {
+    Played played = after_fix(1, 3.9, 60, true);
+    Attempt earlier = played.attempt;
+    earlier.cause = "drive_leak";
+    earlier.verdict = Verdict::not_it;
+    played.visit.attempts = {earlier};
+    CHECK(judged(played).verdict == Verdict::better);
+    played.attempt.seen = false;
+    CHECK(judged(played).verdict == Verdict::not_it);
+}
+
+TEST_CASE("a gain over the earlier fix proves the one that brought it") {
+    Played played = after_fix(1, 3.9, 60, true);
+    Attempt earlier = played.attempt;
+    earlier.verdict = Verdict::better;
+    earlier.proof["Q"].value_si = litres_per_minute(2).si();
+    played.visit.attempts = {earlier};
+    CHECK(judged(played).verdict == Verdict::proved);
+}
+
+TEST_CASE("more water than the pump can lift proves nothing: the unit is wrong") {
+    const ProofState state = judged(after_fix(1, 55, 60, true));
+    CHECK(state.verdict == Verdict::better);
+    CHECK(state.words.find("Check the unit") != std::string::npos);
+}
