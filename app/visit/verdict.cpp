@@ -7,6 +7,8 @@ namespace {
 
 constexpr const char* proved_words = "Proved: the pump does again what it should.";
 constexpr const char* better_words = "Better, but not yet right. Something more is wrong. The search goes on from here.";
+constexpr const char* impossible_words =
+    "Not proved: that is more water than this pump can lift. Go back, check the unit and measure again.";
 constexpr const char* not_it_words = "This was not it. The search goes on from here.";
 constexpr const char* keep_heading = "So that it does not come back";
 constexpr const char* later_heading = "Look again";
@@ -26,7 +28,7 @@ std::optional<Intent> verdict_view(const State& state, const Pack& pack, kit::Ki
     say_taken_back(state, pack, kit);
     switch (verdict) {
         case Verdict::proved: kit.card(kit::Tone::good, cause.name, proved_words); break;
-        case Verdict::better: kit.card(kit::Tone::watch, cause.name, better_words); break;
+        case Verdict::better: kit.card(kit::Tone::watch, cause.name, proof.impossible ? impossible_words : better_words); break;
         case Verdict::not_it: kit.card(kit::Tone::unknown, cause.name, not_it_words); break;
     }
     if (proof.figures.empty()) kit.words(kit::Type::body, proof.words);

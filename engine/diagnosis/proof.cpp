@@ -196,6 +196,8 @@ ProofState prove(const Pack& pack, const Visit& visit, const Attempt& attempt, c
     if (!state.next_measurement && !state.look_missing) {
         const Judgement judgement = judge(pack, attempt, state.figures);
         state.verdict = judgement.verdict;
+        state.impossible = std::any_of(state.figures.begin(), state.figures.end(),
+                                       [](const ProofFigure& f) { return f.after_si && impossible(f); });
         state.words = judgement.words;
     }
     return state;

@@ -28,6 +28,7 @@ struct ProofState {
     std::optional<std::string> next_measurement;// still to be taken
     bool look_missing = false;                  // the yes-or-no look is still to be answered
     std::optional<Verdict> verdict;             // once there is enough to say
+    bool impossible = false;                    // a figure no pump gives here: take it back and measure again
     std::string words;                          // the verdict in a sentence, with the figures
 };
 

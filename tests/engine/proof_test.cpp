@@ -113,4 +113,6 @@ TEST_CASE("more water than the pump can lift proves nothing: the unit is wrong")
     const ProofState state = judged(after_fix(1, 55, 60, true));
     CHECK(state.verdict == Verdict::better);
     CHECK(state.words.find("Check the unit") != std::string::npos);
+    CHECK(state.impossible);
+    CHECK_FALSE(judged(after_fix(1, 3.9, 60, true)).impossible);
 }
