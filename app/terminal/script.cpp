@@ -137,9 +137,7 @@ std::optional<Happening> next_event(const CaseFile& whole, const Pack& pack, con
 
 Happening next_or_closing(const CaseFile& file, const Pack& pack, const Scene& scene) {
     if (const auto what = next_event(file, pack, scene)) return *what;
-    const auto* finish = std::get_if<Finish>(&scene.offer.step);
-    const bool proved = finish != nullptr && finish->reason == EndReason::proved;
-    return Closed{proved ? Closing::proved : Closing::called_help};
+    return Closed{ended_proved(scene) ? Closing::proved : Closing::called_help};
 }
 
 PlayedCase play_case(const CaseFile& file, const Pack& pack, const Model& model) {

@@ -124,9 +124,7 @@ std::string ended_text(const State& state) {
     if (state.scene.visit.closed) {
         return "The visit is closed and in the log.\n";
     }
-    const auto* finish = std::get_if<Finish>(&state.scene.offer.step);
-    const bool proved = finish != nullptr && finish->reason == EndReason::proved;
-    return std::string(proved ? "The fix is proved. The visit is in the log.\n"
+    return std::string(ended_proved(state.scene) ? "The fix is proved. The visit is in the log.\n"
                               : "Nothing known fits what was seen. Write a note and call for help.\n") +
            "  1  Close the visit\n  2  Hand it on\n";
 }
@@ -224,8 +222,7 @@ Result<std::vector<Happening>> said(const State& state, const Pack& pack, const 
         if (scene.stage == Stage::verdict && number == 1) what = Judged{cause.id, *scene.proof->verdict};
     }
     if (scene.stage == Stage::ended && number == 1) {
-        const auto* finish = std::get_if<Finish>(&scene.offer.step);
-        what = Closed{finish != nullptr && finish->reason == EndReason::proved ? Closing::proved : Closing::called_help};
+        what = Closed{ended_proved(scene) ? Closing::proved : Closing::called_help};
     }
     if (scene.stage == Stage::ended && number == 2) what = Closed{Closing::handed_on};
     if (!what) return std::vector<Happening>{};

@@ -3,21 +3,9 @@
 namespace beckhand {
 namespace {
 
-std::optional<std::size_t> index_of_cause(const Pack& pack, const std::string& id) {
-    const Cause* cause = find_cause(pack, id);
-    return cause == nullptr ? std::nullopt
-                            : std::optional(static_cast<std::size_t>(cause - pack.causes.data()));
-}
-
-std::optional<std::size_t> index_of_measurement(const Pack& pack, const std::string& id) {
-    const Measurement* how = find_measurement(pack, id);
-    return how == nullptr ? std::nullopt
-                          : std::optional(static_cast<std::size_t>(how - pack.measurements.data()));
-}
-
 /// While a fix is under way its own order decides: check, steps, figures, look, verdict.
 void set_attempt_stage(const Pack& pack, const Attempt& attempt, Scene& scene) {
-    scene.cause = index_of_cause(pack, attempt.cause);
+    scene.cause = index_of(pack.causes, find_cause(pack, attempt.cause));
     if (!attempt.finished) {
         scene.stage = attempt.check ? Stage::fix : Stage::check;
         return;
@@ -25,7 +13,7 @@ void set_attempt_stage(const Pack& pack, const Attempt& attempt, Scene& scene) {
     scene.proof = prove(pack, scene.visit, attempt, scene.expected);
     if (scene.proof->next_measurement) {
         scene.stage = Stage::proof_measure;
-        scene.measurement = index_of_measurement(pack, *scene.proof->next_measurement);
+        scene.measurement = index_of(pack.measurements, find_measurement(pack, *scene.proof->next_measurement));
     } else {
         scene.stage = scene.proof->look_missing ? Stage::proof_look : Stage::verdict;
     }
@@ -77,6 +65,11 @@ Scene scene_of(const Pack& pack, const Model& model, const Visit& visit) {
     scene.reasons = reasons_for(pack, model, visit, leader);
     scene.why = why_asked(pack, model, visit, scene.offer);
     return scene;
+}
+
+bool ended_proved(const Scene& scene) {
+    const auto* finish = std::get_if<Finish>(&scene.offer.step);
+    return finish != nullptr && finish->reason == EndReason::proved;
 }
 
 std::string headline_of(const Pack& pack, const Scene& scene) {

@@ -45,6 +45,9 @@ struct Scene {
 
 [[nodiscard]] Scene scene_of(const Pack& pack, const Model& model, const Visit& visit);
 
+/// True once a fix of this visit is proved and nothing more is asked.
+[[nodiscard]] bool ended_proved(const Scene& scene);
+
 /// The line a list of visits shows: the finding, else the complaint, else what was seen first.
 [[nodiscard]] std::string headline_of(const Pack& pack, const Scene& scene);
 

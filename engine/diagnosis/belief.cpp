@@ -11,9 +11,8 @@
 namespace beckhand {
 namespace {
 
-// A check finds its cause when it is there, and blames it when it is not (common practice: done by hand,
-// in the wet). A whole fix that changed nothing speaks against its cause nearly as strongly.
-constexpr double check_finds = 0.92;
+// A check that blames its cause when it is not there, and a whole fix that changed nothing, which speaks
+// against its cause nearly as strongly as a check (common practice).
 constexpr double check_blames_wrongly = 0.05;
 constexpr double fix_cures = 0.90;
 
@@ -62,7 +61,7 @@ std::vector<double> answer_chances(const Observation& observation, const Cause& 
     return chances;
 }
 
-std::size_t index_of(const std::vector<Answer>& answers, std::string_view id) {
+std::size_t answer_index(const std::vector<Answer>& answers, std::string_view id) {
     const auto found = std::find_if(answers.begin(), answers.end(), [&](const Answer& a) { return a.id == id; });
     return static_cast<std::size_t>(found - answers.begin());
 }
@@ -78,7 +77,7 @@ std::optional<Fact> spread_fact(const Pack& pack, std::size_t observation,
     std::vector<double> weight(asked.answers.size(), 0.0);
     double sum = 0;
     for (const auto& entry : chances) {
-        const std::size_t at = index_of(asked.answers, entry.first);
+        const std::size_t at = answer_index(asked.answers, entry.first);
         if (at < weight.size()) {
             weight[at] += entry.second;
             sum += entry.second;
@@ -123,7 +122,7 @@ std::optional<Fact> answer_fact(const Pack& pack, std::size_t observation, const
     if (given == nullptr) {
         return std::nullopt;
     }
-    const std::size_t at = index_of(asked.answers, given->answer);
+    const std::size_t at = answer_index(asked.answers, given->answer);
     if (at >= asked.answers.size() || asked.answers[at].cannot) {
         return Fact{observation, {}, false, words_of(asked, "cannot tell")};
     }

@@ -13,6 +13,9 @@
 
 namespace beckhand {
 
+/// How often a cause's check finds it when it is there (common practice: done by hand, in the wet).
+inline constexpr double check_finds = 0.92;
+
 /// The pack as numbers: likelihood[observation][cause][answer], built once per pack. The last cause index
 /// (== pack.causes.size()) stands for "something else": none of the known causes.
 class Model {

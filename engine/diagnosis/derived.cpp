@@ -19,13 +19,6 @@ constexpr double poor_at_best = 0.45;
 
 constexpr double nothing_delivered_share = 0.02; // of the expected flow: a drip is not a delivery
 
-double error_of(const Measurement& how, const Measured& taken) {
-    const bool careful = taken.care == Care::careful;
-    const double relative = careful ? how.careful_relative : how.sloppy_relative;
-    const double absolute = careful ? how.careful_absolute : how.sloppy_absolute;
-    return std::max(relative * std::abs(taken.value_si), absolute);
-}
-
 void add_sheet(Readings& readings, const std::string& id, const std::optional<Length>& figure) {
     if (figure && readings.count(id) == 0) {
         readings[id] = {figure->si(), sheet_error * figure->si()};
@@ -125,14 +118,43 @@ double below(double edge, const Derived& figure) {
     return 0.5 * std::erfc((figure.value - edge) / (figure.sigma * std::sqrt(2.0)));
 }
 
+template <class Q>
+std::optional<Expected<double>> in_si(const std::optional<Expected<Q>>& expected) {
+    if (!expected) {
+        return std::nullopt;
+    }
+    return Expected<double>{expected->least.si(), expected->likely.si(), expected->most.si(), expected->basis};
+}
+
 } // namespace
+
+double error_of(const Measurement& how, double value, Care care) {
+    const bool careful = care == Care::careful;
+    const double relative = careful ? how.careful_relative : how.sloppy_relative;
+    const double absolute = careful ? how.careful_absolute : how.sloppy_absolute;
+    return std::max(relative * std::abs(value), absolute);
+}
+
+std::optional<Expected<double>> wanted_figure(std::string_view measurement, const Expectation& expected) {
+    if (measurement == "Q") return in_si(expected.delivered);
+    if (measurement == "W") return in_si(expected.waste);
+    if (measurement == "D") return in_si(expected.drive_flow);
+    if (measurement == "B") return in_si(expected.beat);
+    if (measurement == "Pr") return in_si(expected.pressure_running);
+    if (measurement == "Ps" && expected.pressure_stopped) {
+        const double likely = expected.pressure_stopped->si();
+        // The band of the plain checks: within 8 % (common practice).
+        return Expected<double>{0.92 * likely, likely, 1.08 * likely, "the height of the delivery pipe"};
+    }
+    return std::nullopt;
+}
 
 Readings readings_of(const Pack& pack, const Site& site, const std::map<std::string, Measured>& measured) {
     Readings readings;
     for (const auto& [id, taken] : measured) {
         const Measurement* how = find_measurement(pack, id);
         if (how != nullptr && std::isfinite(taken.value_si)) {
-            readings[id] = {taken.value_si, error_of(*how, taken)};
+            readings[id] = {taken.value_si, error_of(*how, taken.value_si, taken.care)};
         }
     }
     add_sheet(readings, "H", site.fall);

@@ -21,6 +21,13 @@ struct Derived {
     std::string words;      // how it was got: "delivered 4.0 L/min x lift 14.0 m / ..."
 };
 
+/// One standard deviation of a figure taken with this care, in the measurement's unit.
+[[nodiscard]] double error_of(const Measurement& how, double value, Care care = Care::careful);
+
+/// What a measurement should show at a site, SI. Nothing where nothing is expected of it, or the site sheet
+/// has gaps.
+[[nodiscard]] std::optional<Expected<double>> wanted_figure(std::string_view measurement, const Expectation&);
+
 /// Readings by measurement id, SI with one standard deviation.
 struct Reading { double value = 0, sigma = 0; };
 using Readings = std::map<std::string, Reading>;

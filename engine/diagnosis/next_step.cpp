@@ -3,14 +3,11 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
-#include <numeric>
 #include <set>
 
 namespace beckhand {
 namespace {
 
-// One visit to a cause's check finds it this often when it is there (see belief.cpp).
-constexpr double check_finds = 0.92;
 // Getting up, wiping hands, walking over, reading: what any step costs beside its own minutes. In simulated
 // visits drawn from the pack 5 found the right cause within twelve questions in 59 of 100, 2 in 55, 10 in 62
 // at six minutes more.
@@ -101,6 +98,15 @@ double marginal_weight(const Model& model, const std::vector<Fact>& facts, std::
     return repeat ? model.group_repeat() : 1.0;
 }
 
+/// How likely this answer is as things stand.
+double chance_of_answer(const Model& model, const Belief& belief, std::size_t observation, std::size_t answer) {
+    double chance = 0;
+    for (std::size_t c = 0; c < model.causes(); ++c) {
+        chance += belief.cause[c] * model.likelihood(observation, c, answer);
+    }
+    return chance;
+}
+
 void weigh(Candidate& candidate, const Pack& pack, const Model& model, const Belief& belief, double weight,
            const std::vector<std::size_t>& classes, double help) {
     const std::size_t o = candidate.observation;
@@ -108,10 +114,7 @@ void weigh(Candidate& candidate, const Pack& pack, const Model& model, const Bel
     double after = 0;
     candidate.now = candidate.minutes;
     for (std::size_t a = 0; a < model.answers(o); ++a) {
-        double chance = 0;
-        for (std::size_t c = 0; c < model.causes(); ++c) {
-            chance += belief.cause[c] * model.likelihood(o, c, a);
-        }
+        const double chance = chance_of_answer(model, belief, o, a);
         if (model.is_cannot(o, a) || chance <= 0) {
             continue;
         }
@@ -152,15 +155,10 @@ bool can_be_done(PumpState wanted, PumpState now) {
 
 Reading dummy_reading(const Measurement& how, const Site& site, const Expectation& expected) {
     double value = (how.least + how.most) / 2;
-    if (how.id == "W" && expected.waste) value = expected.waste->likely.si();
-    if (how.id == "Q" && expected.delivered) value = expected.delivered->likely.si();
-    if (how.id == "D" && expected.drive_flow) value = expected.drive_flow->likely.si();
-    if (how.id == "B" && expected.beat) value = expected.beat->likely.si();
-    if (how.id == "Ps" && expected.pressure_stopped) value = expected.pressure_stopped->si();
-    if (how.id == "Pr" && expected.pressure_running) value = expected.pressure_running->likely.si();
+    if (const auto wanted = wanted_figure(how.id, expected)) value = wanted->likely;
     if (how.id == "H" && site.fall) value = site.fall->si();
     if (how.id == "Lift" && site.lift) value = site.lift->si();
-    return {value, std::max(how.careful_relative * std::abs(value), how.careful_absolute)};
+    return {value, error_of(how, value)};
 }
 
 /// The measurement to take next so that this observation answers itself from figures; nothing when it
@@ -182,7 +180,7 @@ std::optional<std::size_t> measurement_for(const Pack& pack, const Visit& visit,
         filled[id] = dummy_reading(*how, visit.site, expected);
         minutes += how->minutes;
         if (!first) {
-            first = static_cast<std::size_t>(how - pack.measurements.data());
+            first = index_of(pack.measurements, how);
         }
     }
     const auto figure = derive(observation.bands->quantity, filled, expected);
@@ -256,16 +254,16 @@ std::vector<Candidate> candidates(const Pack& pack, const Visit& visit, const st
 }
 
 std::vector<std::size_t> separated(const Model& model, const Belief& belief, std::size_t observation) {
+    std::vector<double> mean;
+    for (std::size_t a = 0; a < model.answers(observation); ++a) {
+        mean.push_back(chance_of_answer(model, belief, observation, a));
+    }
     std::vector<std::pair<double, std::size_t>> order;
     for (std::size_t c = 0; c + 1 < model.causes(); ++c) {
         double divergence = 0;
-        for (std::size_t a = 0; a < model.answers(observation); ++a) {
-            double mean = 0;
-            for (std::size_t k = 0; k < model.causes(); ++k) {
-                mean += belief.cause[k] * model.likelihood(observation, k, a);
-            }
+        for (std::size_t a = 0; a < mean.size(); ++a) {
             const double own = model.likelihood(observation, c, a);
-            divergence += own > 0 && mean > 0 ? own * std::log(own / mean) : 0;
+            divergence += own > 0 && mean[a] > 0 ? own * std::log(own / mean[a]) : 0;
         }
         order.emplace_back(-belief.cause[c] * divergence, c);
     }
@@ -277,16 +275,16 @@ std::vector<std::size_t> separated(const Model& model, const Belief& belief, std
     return causes;
 }
 
-/// How often a cause was turned to in vain; a second try is still open to it, a third is not offered.
-int vain_attempts(const Visit& visit, const std::string& cause) {
-    return static_cast<int>(std::count_if(visit.attempts.begin(), visit.attempts.end(), [&](const Attempt& a) {
+/// A cause that was checked and is not it, or whose fix was not proved, is not offered again in this visit.
+bool tried_in_vain(const Visit& visit, const std::string& cause) {
+    return std::any_of(visit.attempts.begin(), visit.attempts.end(), [&](const Attempt& a) {
         return a.cause == cause && (a.check == CheckResult::no || (a.verdict && a.verdict != Verdict::proved));
-    }));
+    });
 }
 
 std::optional<std::size_t> cause_to_try(const Pack& pack, const Visit& visit, const Belief& belief) {
     for (const std::size_t c : belief.ranked) {
-        if (c < pack.causes.size() && belief.of(c) >= 0.02 && vain_attempts(visit, pack.causes[c].id) < 1) {
+        if (c < pack.causes.size() && belief.of(c) >= 0.02 && !tried_in_vain(visit, pack.causes[c].id)) {
             return c;
         }
     }

@@ -195,6 +195,12 @@ struct Pack {
 [[nodiscard]] const Caution* find_caution(const Pack&, std::string_view id);
 [[nodiscard]] const Answer* find_answer(const Observation&, std::string_view id);
 
+/// Where a thing that was found stands in its list.
+template <class Thing>
+[[nodiscard]] std::size_t index_of(const std::vector<Thing>& list, const Thing* found) {
+    return static_cast<std::size_t>(found - list.data());
+}
+
 /// The words used in TOML, SQLite and JSON for the enumerations.
 [[nodiscard]] std::string_view id_of(Place);
 [[nodiscard]] std::string_view id_of(PumpState);

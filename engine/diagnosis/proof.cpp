@@ -5,27 +5,15 @@
 #include <iterator>
 #include <utility>
 
+#include "engine/diagnosis/derived.h"
 #include "engine/diagnosis/measurement_text.h"
 
 namespace beckhand {
 namespace {
 
-template <class Q>
-void set_wanted(ProofFigure& figure, const std::optional<Expected<Q>>& expected) {
-    if (expected) {
-        figure.wanted_si = expected->likely.si();
-        figure.least_si = expected->least.si();
-        figure.most_si = expected->most.si();
-        figure.basis = expected->basis;
-    }
-}
-
-std::optional<double> error_of(const Pack& pack, const std::optional<double>& value, const std::string& id) {
+double error_of_figure(const Pack& pack, double value, const std::string& id) {
     const Measurement* how = find_measurement(pack, id);
-    if (!value || how == nullptr) {
-        return std::nullopt;
-    }
-    return std::max(how->careful_relative * std::abs(*value), how->careful_absolute);
+    return how == nullptr ? 0 : error_of(*how, value);
 }
 
 /// Words that mean a delivered flow of nothing, where nobody caught it in a bucket.
@@ -55,16 +43,11 @@ ProofFigure figure_for(const Visit& visit, const Attempt& attempt, const Expecta
                        const std::string& id) {
     ProofFigure figure;
     figure.measurement = id;
-    if (id == "Q") set_wanted(figure, expected.delivered);
-    if (id == "W") set_wanted(figure, expected.waste);
-    if (id == "D") set_wanted(figure, expected.drive_flow);
-    if (id == "B") set_wanted(figure, expected.beat);
-    if (id == "Pr") set_wanted(figure, expected.pressure_running);
-    if (id == "Ps" && expected.pressure_stopped) {
-        figure.wanted_si = expected.pressure_stopped->si();
-        figure.least_si = 0.92 * *figure.wanted_si; // the band of the plain checks: within 8 %
-        figure.most_si = 1.08 * *figure.wanted_si;
-        figure.basis = "the height of the delivery pipe";
+    if (const auto wanted = wanted_figure(id, expected)) {
+        figure.wanted_si = wanted->likely;
+        figure.least_si = wanted->least;
+        figure.most_si = wanted->most;
+        figure.basis = wanted->basis;
     }
     const auto before = visit.as_found.find(id);
     if (const auto last = last_proof(visit, attempt, id)) {
@@ -86,7 +69,7 @@ ProofFigure figure_for(const Visit& visit, const Attempt& attempt, const Expecta
 bool more_is_better(const std::string& id) { return id == "Q"; }
 
 bool right(const Pack& pack, const ProofFigure& figure) {
-    const double error = error_of(pack, figure.after_si, figure.measurement).value_or(0);
+    const double error = error_of_figure(pack, *figure.after_si, figure.measurement);
     const double after = *figure.after_si;
     const bool enough = !figure.least_si || after >= *figure.least_si - error;
     const bool not_too_much =
@@ -104,8 +87,8 @@ bool improved(const Pack& pack, const ProofFigure& figure) {
     if (!figure.before_si || !figure.after_si) {
         return false;
     }
-    const double error = std::hypot(error_of(pack, figure.before_si, figure.measurement).value_or(0),
-                                    error_of(pack, figure.after_si, figure.measurement).value_or(0));
+    const double error = std::hypot(error_of_figure(pack, *figure.before_si, figure.measurement),
+                                    error_of_figure(pack, *figure.after_si, figure.measurement));
     if (figure.wanted_si && !more_is_better(figure.measurement)) {
         return std::abs(*figure.after_si - *figure.wanted_si) + 2 * error <
                std::abs(*figure.before_si - *figure.wanted_si);
@@ -131,6 +114,7 @@ std::string figure_words(const Pack& pack, const ProofFigure& figure) {
 struct Judgement {
     Verdict verdict;
     std::string words;
+    bool impossible = false;
 };
 
 Judgement judge(const Pack& pack, const Attempt& attempt, const std::vector<ProofFigure>& figures) {
@@ -154,18 +138,20 @@ Judgement judge(const Pack& pack, const Attempt& attempt, const std::vector<Proo
     bool any_impossible = false;
     bool all_stood_so = true; // since an earlier fix of this visit, so this one has no part in it
     for (const ProofFigure* figure : taken) {
+        const bool gained = improved(pack, *figure);
         any_impossible = any_impossible || impossible(*figure);
-        all_stood_so = all_stood_so && figure->before_from_fix && !improved(pack, *figure);
+        all_stood_so = all_stood_so && figure->before_from_fix && !gained;
         all_right = all_right && right(pack, *figure);
-        any_improved = any_improved || improved(pack, *figure);
+        any_improved = any_improved || gained;
         any_yardstick = any_yardstick || figure->least_si.has_value();
         words += " " + figure_words(pack, *figure);
     }
+    if (any_impossible) {
+        const char* const again = "Not proved: more water than this pump can lift. Check the unit and measure again.";
+        return {Verdict::better, again + words, true};
+    }
     // With nothing to hold a figure against, a clear gain and a look that says yes are the proof.
     const bool proved = !all_stood_so && (any_yardstick ? all_right : any_improved && looks_right);
-    if (any_impossible) {
-        return {Verdict::better, "Not proved: more water than this pump can lift. Check the unit and measure again." + words};
-    }
     if (proved && !looks_wrong) return {Verdict::proved, "Proved." + words};
     if (any_improved || looks_right || proved) return {Verdict::better, "Better, not yet right." + words};
     return {Verdict::not_it, "Not it." + words};
@@ -196,8 +182,7 @@ ProofState prove(const Pack& pack, const Visit& visit, const Attempt& attempt, c
     if (!state.next_measurement && !state.look_missing) {
         const Judgement judgement = judge(pack, attempt, state.figures);
         state.verdict = judgement.verdict;
-        state.impossible = std::any_of(state.figures.begin(), state.figures.end(),
-                                       [](const ProofFigure& f) { return f.after_si && impossible(f); });
+        state.impossible = judgement.impossible;
         state.words = judgement.words;
     }
     return state;

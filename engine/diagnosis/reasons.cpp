@@ -51,7 +51,7 @@ std::optional<std::size_t> splitter(const Pack& pack, const Model& model, const 
                           (pair.first == pack.causes[b].id && pair.second == pack.causes[a].id);
         const Observation* named = same ? find_observation(pack, pair.splits_on) : nullptr;
         if (named != nullptr && visit.answer_to(named->id) == nullptr) {
-            return static_cast<std::size_t>(named - pack.observations.data());
+            return index_of(pack.observations, named);
         }
     }
     std::optional<std::size_t> best;

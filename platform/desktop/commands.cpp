@@ -22,11 +22,6 @@
 namespace beckhand {
 namespace {
 
-int complain(const Problem& problem, int code) {
-    std::fprintf(stderr, "%s\n", problem.sentence().c_str());
-    return code;
-}
-
 Units units_of(const Options& options) { return options.units == "us" ? Units::us : Units::metric; }
 
 /// The site a visit is for: the one named, the only one, or one chosen from the list or described now.
@@ -67,6 +62,11 @@ std::size_t letters_to_tell_apart(const std::vector<VisitRow>& visits) {
 }
 
 } // namespace
+
+int complain(const Problem& problem, int code) {
+    std::fprintf(stderr, "%s\n", problem.sentence().c_str());
+    return code;
+}
 
 Result<Pack> load_pack(const Options& options) {
     if (options.pack_file.empty()) {

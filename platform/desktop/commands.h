@@ -22,6 +22,9 @@ struct PumpWords {
     std::string plot;        // SVG file to write; empty: none
 };
 
+/// Says what is wrong on the error stream and gives the exit code back.
+int complain(const Problem& problem, int code);
+
 /// The pack of `options`, or the one inside the program.
 [[nodiscard]] Result<Pack> load_pack(const Options& options);
 

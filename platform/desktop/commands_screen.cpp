@@ -16,11 +16,6 @@
 namespace beckhand {
 namespace {
 
-int complain(const Problem& problem, int code) {
-    std::fprintf(stderr, "%s\n", problem.sentence().c_str());
-    return code;
-}
-
 struct Sheet {
     Pack pack;
     Demo demo;
@@ -60,13 +55,17 @@ std::optional<PictureSize> size_of(const std::string& text) {
 
 bool has_display() { return std::getenv("DISPLAY") != nullptr || std::getenv("WAYLAND_DISPLAY") != nullptr; }
 
+Outcome show_window(Session& session) {
+    const auto kit = kit_with_letters();
+    return run_window(session.app(), *kit);
+}
+
 } // namespace
 
 int command_window(const Options& options) {
     auto session = Session::open(options);
     if (!session) return complain(session.error(), 1);
-    const auto kit = kit_with_letters();
-    const Outcome done = run_window((*session)->app(), *kit);
+    const Outcome done = show_window(**session);
     return done ? 0 : complain(done.error(), 1);
 }
 
@@ -113,11 +112,10 @@ int command_default(const Options& options) {
     if (has_display()) {
         auto session = Session::open(options);
         if (!session) return complain(session.error(), 1);
-        const auto kit = kit_with_letters();
-        const Outcome done = run_window((*session)->app(), *kit);
+        const Outcome done = show_window(**session);
         if (done) return 0;
         // A display that is named but not there: go on without it, and say why.
-        std::fprintf(stderr, "%s\n", done.error().sentence().c_str());
+        complain(done.error(), 1);
     }
     if (isatty(STDIN_FILENO) != 0 && isatty(STDOUT_FILENO) != 0) {
         return command_visit(options, "");

@@ -17,7 +17,7 @@ struct NamedScreen {
 };
 
 /// sites, site, edit, keypad, first_sight, question, measure, stop, finding, check, fix, proof, look, verdict,
-/// ended, log, record, choices, trouble.
+/// ended, log, record, choices.
 [[nodiscard]] const std::vector<NamedScreen>& named_screens();
 
 /// An app over a log of its own in memory, filled with the demo's year, its clock standing still.

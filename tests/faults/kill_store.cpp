@@ -185,8 +185,7 @@ Tally kill_many(int kills, bool early, unsigned seed) {
 }
 
 TEST_CASE("a killed program loses no answer that it called saved, and doubles none") {
-    const char* const wanted = std::getenv("BECKHAND_KILLS");
-    const int kills = wanted ? std::max(1, std::atoi(wanted)) : 200;
+    const int kills = tests::wanted_kills();
     const unsigned seed = 20'261;
     CAPTURE(seed);
     const Tally tally = kill_many(kills, false, seed);

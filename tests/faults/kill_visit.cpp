@@ -255,8 +255,7 @@ Tally kill_many(int kills, bool early, unsigned seed) {
 }
 
 TEST_CASE("a program killed in the middle of a visit goes on where the log says, with nothing lost") {
-    const char* const wanted = std::getenv("BECKHAND_KILLS");
-    const int kills = wanted ? std::max(1, std::atoi(wanted)) : 200;
+    const int kills = tests::wanted_kills();
     const unsigned seed = 20'262;
     CAPTURE(seed);
     const Tally tally = kill_many(kills, false, seed);

@@ -2,6 +2,7 @@
 // running without the rights of an administrator, and for being killed.
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <filesystem>
 #include <string>
@@ -14,6 +15,12 @@
 #include <cstdlib>
 
 namespace beckhand::tests {
+
+/// How often the kill tests kill: BECKHAND_KILLS, or 200.
+inline int wanted_kills() {
+    const char* const wanted = std::getenv("BECKHAND_KILLS");
+    return wanted ? std::max(1, std::atoi(wanted)) : 200;
+}
 
 class ScratchFolder {
 public:
