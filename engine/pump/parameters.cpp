@@ -71,6 +71,7 @@ constexpr std::array all_parameters{
     BECKHAND_PARAMETER(check_valve, loss_k),
     BECKHAND_PARAMETER(check_valve, open_share),
     BECKHAND_PARAMETER(check_valve, lag_m3),
+    BECKHAND_PARAMETER(check_valve, settle_m_s),
     BECKHAND_PARAMETER(check_valve, leak_area_m2),
     BECKHAND_PARAMETER(check_valve, direction),
     BECKHAND_PARAMETER(check_valve, water_m),
