@@ -19,7 +19,8 @@ struct PumpWords {
     std::string fault;       // "waste_propped=0.4"; empty: sound
     double seconds = 60;
     bool json = false, csv = false;
-    std::string plot;        // SVG file to write; empty: none
+    std::string plot;        // SVG or PNG file to write; empty: none
+    std::string against;     // file of measured rams to run instead of a site; empty: none
 };
 
 /// Says what is wrong on the error stream and gives the exit code back.
