@@ -56,8 +56,10 @@ void draw_pane(Plot& plot, double x0, double y0, const std::string& title, doubl
             high = std::max(high, std::min(f->computed, f->measured * 5) * f->in_plot);
         }
     }
-    low /= 1.3;
-    high *= 1.3;
+    // Room about the marks, and at least half a decade.
+    const double wider = std::max(1.3, std::sqrt(4 * low / high));
+    low /= wider;
+    high *= wider;
     const double span = std::log(high / low);
     const auto along = [&](double v) { return std::clamp(std::log(v / low) / span, 0.0, 1.0) * pane; };
     const auto x = [&](double v) { return x0 + along(v); };
