@@ -67,12 +67,8 @@ void draw_pane(Plot& plot, double x0, double y0, const std::string& title, doubl
     PlotArea area{.corners = {}, .colour = band_colour};
     if (band < 1) {
         // Both edges of the band cut the pane's corners off.
-        area.corners = {{x(low), y(low)},
-                        {x(low), y(low * (1 + band))},
-                        {x(high / (1 + band)), y(high)},
-                        {x(high), y(high)},
-                        {x(high), y(high * (1 - band))},
-                        {x(low / (1 - band)), y(low)}};
+        area.corners = {{x(low), y(low)},   {x(low), y(low * (1 + band))},   {x(high / (1 + band)), y(high)},
+                        {x(high), y(high)}, {x(high), y(high * (1 - band))}, {x(low / (1 - band)), y(low)}};
         plot.marks.emplace_back(area);
     }
     for (const double v : marks_between(low, high)) {
@@ -109,7 +105,8 @@ Plot compared_plot(const MeasuredRams& rams, const std::vector<ComparedFigure>& 
     };
     constexpr std::array panes{Pane{BandKind::flow, "Flow, l/min"}, Pane{BandKind::efficiency, "Efficiency"},
                                Pane{BandKind::beats, "Beats a minute"}, Pane{BandKind::head, "Head, m"}};
-    const auto met = std::count_if(figures.begin(), figures.end(), [](const ComparedFigure& f) { return f.in_band; });
+    const auto met =
+        std::count_if(figures.begin(), figures.end(), [](const ComparedFigure& f) { return f.in_band; });
     Plot plot{.width = left + across + pane + 30,
               .height = 0,
               .title = "Measured rams against the virtual pump: " + std::to_string(met) + " of " +
@@ -125,17 +122,21 @@ Plot compared_plot(const MeasuredRams& rams, const std::vector<ComparedFigure>& 
         }
         if (of_kind.empty())
             continue;
-        const double band = rams.bands.at(p.kind), x0 = left + across * (drawn % 2), y0 = top + down * (drawn / 2);
-        draw_pane(plot, x0, y0, std::string(p.title) + ", band " + significant_text(100 * band, 2) + " %", band,
-                  of_kind, rams);
+        const double band = rams.bands.at(p.kind), x0 = left + across * (drawn % 2),
+                     y0 = top + down * (drawn / 2);
+        draw_pane(plot, x0, y0, std::string(p.title) + ", band " + significant_text(100 * band, 2) + " %",
+                  band, of_kind, rams);
         ++drawn;
     }
     double y = top + down * ((drawn + 1) / 2) + 2;
     for (std::size_t i = 0; i < rams.machines.size(); ++i) {
         const SpotLook sign = looks[i % looks.size()];
         const double x = left + across * static_cast<double>(i % 2);
-        plot.marks.emplace_back(PlotSpot{
-            .at = {x + 6, y - 5}, .size = 9, .sign = sign.sign, .colour = sign.colour, .hollow = sign.hollow});
+        plot.marks.emplace_back(PlotSpot{.at = {x + 6, y - 5},
+                                         .size = 9,
+                                         .sign = sign.sign,
+                                         .colour = sign.colour,
+                                         .hollow = sign.hollow});
         plot.marks.emplace_back(words_at(x + 20, y, PlotAnchor::start, rams.machines[i].name));
         if (i % 2 == 1 || i + 1 == rams.machines.size())
             y += 22;

@@ -40,8 +40,9 @@ constexpr std::array figure_keys{
               [](const PumpRun& r, const PumpDesign&) { return r.waste.si() * 3600; }},
     FigureKey{"wasted_l_per_s", "wasted, l/s", BandKind::flow, 60,
               [](const PumpRun& r, const PumpDesign&) { return r.waste.si() * 1e3; }},
-    FigureKey{"efficiency", "efficiency", BandKind::efficiency, 1,
-              [](const PumpRun& r, const PumpDesign&) { return r.rest == ValveRest::runs ? r.efficiency : 0; }},
+    FigureKey{
+        "efficiency", "efficiency", BandKind::efficiency, 1,
+        [](const PumpRun& r, const PumpDesign&) { return r.rest == ValveRest::runs ? r.efficiency : 0; }},
     FigureKey{"vessel_head_m", "head in the vessel, m", BandKind::head, 1,
               [](const PumpRun& r, const PumpDesign& d) {
                   return r.vessel_mean.si() / (d.water.density * d.water.g);
@@ -78,24 +79,29 @@ Result<const toml::table*> part_of(const toml::table& table, const char* key, co
     if (node == nullptr)
         return static_cast<const toml::table*>(nullptr);
     if (!node->is_table())
-        return wrong(at(name, *node), quoted(key) + " is not a table.", "Write " + std::string(key) + " = { ... }.");
+        return wrong(at(name, *node), quoted(key) + " is not a table.",
+                     "Write " + std::string(key) + " = { ... }.");
     return node->as_table();
 }
 
 Outcome check_keys(const toml::table& table, const std::string& name, const std::vector<std::string>& known) {
     for (const auto& [key, node] : table) {
         if (std::find(known.begin(), known.end(), key.str()) == known.end())
-            return wrong(at(name, node), quoted(key.str()) + " is not a key here.", did_you_mean(key.str(), known));
+            return wrong(at(name, node), quoted(key.str()) + " is not a key here.",
+                         did_you_mean(key.str(), known));
     }
     return Done{};
 }
 
-Result<double> number_of(const toml::node& node, std::string_view key, const std::string& name, double least) {
+Result<double> number_of(const toml::node& node, std::string_view key, const std::string& name,
+                         double least) {
     const auto number = node.value<double>();
     if (!node.is_number() || !number || !std::isfinite(*number))
-        return wrong(at(name, node), quoted(key) + " is not a number.", "Write " + std::string(key) + " = 2.5, for example.");
+        return wrong(at(name, node), quoted(key) + " is not a number.",
+                     "Write " + std::string(key) + " = 2.5, for example.");
     if (*number < least)
-        return wrong(at(name, node), quoted(key) + " is too small.", "Give " + significant_text(least) + " or more.");
+        return wrong(at(name, node), quoted(key) + " is too small.",
+                     "Give " + significant_text(least) + " or more.");
     return *number;
 }
 
@@ -106,7 +112,8 @@ Outcome set_parts(const toml::table& table, const std::string& name, PumpDesign&
             std::vector<std::string> known;
             for (const std::string_view part : parameter_names())
                 known.emplace_back(part);
-            return wrong(at(name, node), quoted(key.str()) + " is no part of a pump.", did_you_mean(key.str(), known));
+            return wrong(at(name, node), quoted(key.str()) + " is no part of a pump.",
+                         did_you_mean(key.str(), known));
         }
         const Result<double> value = number_of(node, key.str(), name, -1e12);
         if (!value)
@@ -185,7 +192,8 @@ Result<MeasuredRow> read_row(const toml::table& table, const toml::table* machin
 }
 
 Result<MeasuredMachine> read_machine(const toml::table& table, const std::string& name) {
-    const std::vector<std::string> known{"name", "source", "fitted", "fitted_words", "judged", "site", "parts", "row"};
+    const std::vector<std::string> known{"name",   "source", "fitted", "fitted_words",
+                                         "judged", "site",   "parts",  "row"};
     if (Outcome done = check_keys(table, name, known); !done)
         return done.error();
     MeasuredMachine machine;
@@ -195,7 +203,8 @@ Result<MeasuredMachine> read_machine(const toml::table& table, const std::string
                                                                      {"fitted_words", &machine.fitted_words},
                                                                      {"judged", &machine.judged}}};
     for (const auto& [key, into] : texts) {
-        const Result<std::string> text = text_of(table, key, name, into == &machine.name || into == &machine.source);
+        const Result<std::string> text =
+            text_of(table, key, name, into == &machine.name || into == &machine.source);
         if (!text)
             return text.error();
         *into = *text;
@@ -238,13 +247,15 @@ Result<MeasuredRams> read_measured_rams(const std::string& text, const std::stri
     if (!bands)
         return bands.error();
     if (*bands == nullptr)
-        return wrong(name, "It has no [bands].", "Say how far off still counts: flow = 0.20, efficiency, beats, head.");
+        return wrong(name, "It has no [bands].",
+                     "Say how far off still counts: flow = 0.20, efficiency, beats, head.");
     if (Outcome done = check_keys(**bands, name, {"flow", "efficiency", "beats", "head", "why"}); !done)
         return done.error();
     for (const BandKey& band : band_keys) {
         const toml::node* node = (*bands)->get(band.key);
         if (node == nullptr)
-            return wrong(at(name, **bands), quoted(band.key) + " is missing.", "Write " + std::string(band.key) + " = 0.20.");
+            return wrong(at(name, **bands), quoted(band.key) + " is missing.",
+                         "Write " + std::string(band.key) + " = 0.20.");
         const Result<double> value = number_of(*node, band.key, name, 0);
         if (!value)
             return value.error();
@@ -256,7 +267,8 @@ Result<MeasuredRams> read_measured_rams(const std::string& text, const std::stri
     rams.why = *why;
     const toml::array* machines = (*file)["machine"].as_array();
     if (machines == nullptr || machines->empty())
-        return wrong(name, "It has no machine.", "Add [[machine]] with name, source, site and [[machine.row]].");
+        return wrong(name, "It has no machine.",
+                     "Add [[machine]] with name, source, site and [[machine.row]].");
     for (const toml::node& node : *machines) {
         if (!node.is_table())
             return wrong(at(name, node), "A machine is not a table.", "Write [[machine]].");
@@ -274,7 +286,9 @@ std::vector<ComparedFigure> compare(const MeasuredRams& rams) {
         for (const MeasuredRow& row : machine.rows) {
             const PumpRun run = simulate(row.design, row.options);
             for (const MeasuredFigure& f : row.figures) {
-                ComparedFigure c{machine.name, row.name, f.words, f.kind, f.measured, f.computed(run, row.design), f.in_plot};
+                ComparedFigure c{machine.name, row.name,   f.words,
+                                 f.kind,       f.measured, f.computed(run, row.design),
+                                 f.in_plot};
                 c.in_band = std::fabs(c.ratio() - 1) <= rams.bands.at(f.kind);
                 all.push_back(c);
             }
@@ -285,9 +299,9 @@ std::vector<ComparedFigure> compare(const MeasuredRams& rams) {
 
 std::string compared_text(const MeasuredRams& rams, const std::vector<ComparedFigure>& figures) {
     const auto percent = [&](BandKind kind) { return significant_text(100 * rams.bands.at(kind), 2) + " %"; };
-    std::string text = "Measured rams against the virtual pump. Bands: flow " + percent(BandKind::flow) + ", efficiency " +
-                       percent(BandKind::efficiency) + ", beats " + percent(BandKind::beats) + ", head " +
-                       percent(BandKind::head) + ".\n";
+    std::string text = "Measured rams against the virtual pump. Bands: flow " + percent(BandKind::flow) +
+                       ", efficiency " + percent(BandKind::efficiency) + ", beats " +
+                       percent(BandKind::beats) + ", head " + percent(BandKind::head) + ".\n";
     std::size_t met = 0;
     for (const MeasuredMachine& machine : rams.machines) {
         text += "\n" + machine.name + "\n";
@@ -300,13 +314,15 @@ std::string compared_text(const MeasuredRams& rams, const std::vector<ComparedFi
             if (f.machine != machine.name)
                 continue;
             text += "  " + column(f.row == last_row ? "" : f.row, 32, false) + column(f.words, 24, false) +
-                    column(significant_text(f.measured), 10, true) + column(significant_text(f.computed), 10, true) +
+                    column(significant_text(f.measured), 10, true) +
+                    column(significant_text(f.computed), 10, true) +
                     column(fixed_text(f.ratio(), 2), 7, true) + (f.in_band ? "" : "  MISSES") + "\n";
             last_row = f.row;
             met += f.in_band ? 1 : 0;
         }
     }
-    return text + "\n" + std::to_string(met) + " of " + std::to_string(figures.size()) + " figures within their bands.\n";
+    return text + "\n" + std::to_string(met) + " of " + std::to_string(figures.size()) +
+           " figures within their bands.\n";
 }
 
 } // namespace beckhand

@@ -49,12 +49,12 @@ std::string listed(const std::vector<PlotPoint>& points) {
 }
 
 std::string element(const PlotLine& line) {
-    const std::string pen = "stroke=\"" + hex(line.colour) + "\" stroke-width=\"" + number(line.width) + "\"" +
-                            (line.dashed ? " stroke-dasharray=\"6 4\"" : "");
+    const std::string pen = "stroke=\"" + hex(line.colour) + "\" stroke-width=\"" + number(line.width) +
+                            "\"" + (line.dashed ? " stroke-dasharray=\"6 4\"" : "");
     if (line.points.size() == 2) {
         const PlotPoint a = line.points[0], b = line.points[1];
-        return "<line x1=\"" + number(a.x) + "\" y1=\"" + number(a.y) + "\" x2=\"" + number(b.x) + "\" y2=\"" +
-               number(b.y) + "\" " + pen + "/>\n";
+        return "<line x1=\"" + number(a.x) + "\" y1=\"" + number(a.y) + "\" x2=\"" + number(b.x) +
+               "\" y2=\"" + number(b.y) + "\" " + pen + "/>\n";
     }
     return "<polyline fill=\"none\" " + pen + " points=\"" + listed(line.points) + "\"/>\n";
 }
@@ -71,31 +71,32 @@ std::string element(const PlotSpot& spot) {
     case PlotSign::disc:
         return "<circle cx=\"" + number(x) + "\" cy=\"" + number(y) + "\" r=\"" + number(r) + "\"" + pen;
     case PlotSign::square:
-        return "<polygon points=\"" + listed({{x - r, y - r}, {x + r, y - r}, {x + r, y + r}, {x - r, y + r}}) +
-               "\"" + pen;
+        return "<polygon points=\"" +
+               listed({{x - r, y - r}, {x + r, y - r}, {x + r, y + r}, {x - r, y + r}}) + "\"" + pen;
     case PlotSign::triangle:
         return "<polygon points=\"" + listed({{x, y - r}, {x + r, y + r}, {x - r, y + r}}) + "\"" + pen;
     case PlotSign::cross:
         break;
     }
-    return "<path d=\"M" + number(x - r) + " " + number(y - r) + "L" + number(x + r) + " " + number(y + r) + "M" +
-           number(x - r) + " " + number(y + r) + "L" + number(x + r) + " " + number(y - r) + "\"" + pen;
+    return "<path d=\"M" + number(x - r) + " " + number(y - r) + "L" + number(x + r) + " " + number(y + r) +
+           "M" + number(x - r) + " " + number(y + r) + "L" + number(x + r) + " " + number(y - r) + "\"" + pen;
 }
 
 std::string element(const PlotWords& words) {
     constexpr const char* anchors[] = {"start", "middle", "end"};
     return "<text x=\"" + number(words.at.x) + "\" y=\"" + number(words.at.y) + "\" text-anchor=\"" +
            anchors[static_cast<int>(words.anchor)] + "\" font-size=\"" + number(words.size) + "\" fill=\"" +
-           hex(words.colour) + "\"" + (words.bold ? " font-weight=\"bold\"" : "") + ">" + escaped(words.words) +
-           "</text>\n";
+           hex(words.colour) + "\"" + (words.bold ? " font-weight=\"bold\"" : "") + ">" +
+           escaped(words.words) + "</text>\n";
 }
 
 } // namespace
 
 std::string svg_of(const Plot& plot) {
-    std::string svg = "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"" + number(plot.width) +
-                      "\" height=\"" + number(plot.height) + "\" viewBox=\"0 0 " + number(plot.width) + " " +
-                      number(plot.height) + "\" font-family=\"sans-serif\">\n<title>" + escaped(plot.title) +
+    std::string svg = "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"" +
+                      number(plot.width) + "\" height=\"" + number(plot.height) + "\" viewBox=\"0 0 " +
+                      number(plot.width) + " " + number(plot.height) +
+                      "\" font-family=\"sans-serif\">\n<title>" + escaped(plot.title) +
                       "</title>\n<rect width=\"100%\" height=\"100%\" fill=\"#ffffff\"/>\n";
     for (const PlotMark& mark : plot.marks)
         svg += std::visit([](const auto& m) { return element(m); }, mark);

@@ -1,5 +1,5 @@
-// A plot as a list of marks in dots from the upper left corner, drawn in order. svg_of() writes it as SVG 1.1;
-// the desktop draws the same list with letters of its own as PNG.
+// A plot as a list of marks in dots from the upper left corner, drawn in order. svg_of() writes it as
+// SVG 1.1; the desktop draws the same list with letters of its own as PNG.
 #pragma once
 
 #include <cstdint>

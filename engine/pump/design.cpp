@@ -27,13 +27,14 @@ constexpr double usual_air_share = 0.6;
 constexpr double usual_delivery_by_lift = 8;
 /// Free area at the waste valve's edge and under it to the bore: at least 1 (Eytelwein).
 constexpr double gap_by_bore_area = 1.0, seat_by_bore_area = 1.5;
-/// Speed at which the valve shuts over the speed with the valve held open. 0.70 fits Brunacci's grid.
+/// Speed at which the valve shuts over the speed with the valve held open: fits Brunacci's grid.
 constexpr double usual_closing_share = 0.65;
 /// Mean speed in the drive pipe over the speed at which the valve shuts (this model: 0.45 to 0.5), and the
 /// lightest load at which it still beats well.
 constexpr double draw_by_closing_speed = 0.45, least_closing_share = 0.35;
-/// A check valve's plate lifts a tenth of its bore and carries its own area of water back as it shuts. Not
-/// from a book: without it short pipes and low lifts would not restart, with it Brunacci's grid comes right.
+/// A check valve's plate lifts a fifth of its bore (a quarter would free the whole of it) and is full open at
+/// this speed, m/s, which its weight balances. Fitted, once for all: without it short pipes and low lifts would
+/// not restart, with it Brunacci's grid comes right (MODEL.md).
 constexpr double check_lift_by_bore = 0.2, check_settle = 0.2;
 /// Rubber, bolts, and air left in the body give way by this times the bore cubed for each metre of head, 1/m,
 /// at 14 m of lift; less under more pressure, between a spring (no change) and air (its square). Judgement:

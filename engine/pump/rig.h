@@ -49,8 +49,8 @@ struct Rig {
         shut_patience{};
     // body, snifter, check
     T body_y{}, body_yield{}, body_leak{}, snift{}, body_cavity{};
-    T check_flow{}, check_open{}, check_lag{}, check_loss{}, check_inertia{}, check_leak{}, check_way{}, check_settle{};
-    T check_works{};
+    T check_flow{}, check_open{}, check_lag{}, check_loss{}, check_inertia{}, check_leak{}, check_way{};
+    T check_works{}, check_settle{}; // settle: share of the lift that is left after a step of falling
     // vessel: P absolute head, gas volume, stiffness head per volume
     T P{}, by_P{}, gas{}, stiffness{}, water_yield{}, one_by_n{}, P_full{}, vessel_size{}, vessel_leak{},
         vessel_stored{};

@@ -43,8 +43,8 @@ Letters load_letters(const Plot& plot) {
         const auto bytes = words->bold ? embedded_bold() : embedded_regular();
         ImFontConfig config;
         config.FontDataOwnedByAtlas = false;
-        // The atlas does not write to bytes that it does not own; its interface is older than const. A line of
-        // this face is 1.18 times as high as its letters' size.
+        // The atlas does not write to bytes that it does not own; its interface is older than const. A line
+        // of this face is 1.18 times as high as its letters' size.
         letters[{words->size, words->bold}] =
             atlas.AddFontFromMemoryTTF(const_cast<std::byte*>(bytes.data()), static_cast<int>(bytes.size()),
                                        static_cast<float>(words->size) * dots * 1.18f, &config, signs);
@@ -74,8 +74,8 @@ struct Pen {
             for (float from = 0; from < length; from += 10 * dots) {
                 const float to = std::min(length, from + 6 * dots);
                 ink.AddLine({points[i].x + dx * from / length, points[i].y + dy * from / length},
-                            {points[i].x + dx * to / length, points[i].y + dy * to / length}, paint(line.colour),
-                            width);
+                            {points[i].x + dx * to / length, points[i].y + dy * to / length},
+                            paint(line.colour), width);
             }
         }
     }
@@ -113,7 +113,9 @@ struct Pen {
         const char* const begin = words.words.data();
         const char* const end = begin + words.words.size();
         const float width = font->CalcTextSizeA(font->FontSize, 1e9f, 0, begin, end).x;
-        const float back = words.anchor == PlotAnchor::start ? 0 : words.anchor == PlotAnchor::middle ? 0.5f : 1.0f;
+        const float back = words.anchor == PlotAnchor::start    ? 0
+                           : words.anchor == PlotAnchor::middle ? 0.5f
+                                                                : 1.0f;
         const ImVec2 at = place(words.at);
         ink.AddText(font, font->FontSize, {std::round(at.x - back * width), std::round(at.y - font->Ascent)},
                     paint(words.colour), begin, end);
@@ -125,7 +127,8 @@ Outcome write_png(const Plot& plot, const std::string& path) {
     ImGui::SetCurrentContext(context.get());
     ImGui::GetIO().IniFilename = nullptr;
     const Letters letters = load_letters(plot);
-    const float width = static_cast<float>(plot.width) * dots, height = static_cast<float>(plot.height) * dots;
+    const float width = static_cast<float>(plot.width) * dots,
+                height = static_cast<float>(plot.height) * dots;
     ImGui::GetIO().DisplaySize = {width, height};
     ImGui::NewFrame();
     ImDrawList& ink = *ImGui::GetBackgroundDrawList();

@@ -8,8 +8,8 @@
 
 namespace beckhand {
 
-/// PNG (two dots for each of the plot's) where the path ends in ".png", else SVG. Fails when the file cannot be
-/// written. For PNG no Kit may be alive: it makes a Dear ImGui context of its own.
+/// PNG (two dots for each of the plot's) where the path ends in ".png", else SVG. Fails when the file cannot
+/// be written. For PNG no Kit may be alive: it makes a Dear ImGui context of its own.
 [[nodiscard]] Outcome write_plot(const Plot& plot, const std::string& path);
 
 } // namespace beckhand

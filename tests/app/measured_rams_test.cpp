@@ -1,5 +1,5 @@
-// The file of measured rams, its table and its plot: read whole, told in a sentence when it is wrong, written as
-// SVG or PNG by the command.
+// The file of measured rams, its table and its plot: read whole, told in a sentence when it is wrong, written
+// as SVG or PNG by the command.
 #include <doctest/doctest.h>
 
 #include <algorithm>

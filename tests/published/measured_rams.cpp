@@ -1,6 +1,7 @@
-// The virtual pump against rams that people measured: the figures, their sources, what was fitted and the bands
-// are in measured_rams.toml, which `beckhand pump --against` prints and draws. What misses is pinned by name:
-// the test fails when a figure leaves its band, and also when one comes into it, so that the list stays true.
+// The virtual pump against rams that people measured: the figures, their sources, what was fitted and the
+// bands are in measured_rams.toml, which `beckhand pump --against` prints and draws. What misses is pinned by
+// name: the test fails when a figure leaves its band, and also when one comes into it, so that the list stays
+// true.
 #include <doctest/doctest.h>
 
 #include <cmath>
@@ -54,13 +55,14 @@ TEST_CASE("measured rams come out within their bands, but for the figures named 
         // Two rows that pull apart: between them the water lifted is out by 1.7.
         "Brunacci 1810-13, pipe 11.614 m, lift 10.956 m, lifted, m3/h",
         "Brunacci 1810-13, pipe 4.218 m, lift 4.678 m, lifted, m3/h",
-        // At 100 beats with 5.5 l/s the water can lose only a fifth of its speed in a beat: that cushioned valve
+        // At 100 beats with 5.5 l/s the water can lose only a fifth of its speed in a beat: that cushioned
+        // valve
         // fell again long before the column stood, which a disc under the vessel's pressure does not do here.
         "Tresca 1864, plunger valve, fall 0.60 m, beats a minute",
         "Tresca 1864, plunger valve, fall 0.60 m, wasted, l/s",
         "Tresca 1864, plunger valve, fall 0.60 m, efficiency",
-        // Its delivery phase of 0.042 s shows a column of 0.9 m/s where 1.4 stood in the pipe a moment before:
-        // the sprung plate shuts far slower than its mass and spring say. Its own theory misses it threefold too.
+        // Its delivery phase of 0.042 s tells of a column of 0.9 m/s, where the virtual one has 1.4 left: the
+        // sprung plate shuts far slower than its mass and springs say. Its own theory misses it threefold too.
         "AguaClara 2019, vertical, stiff springs, lifted, ml/s",
         "AguaClara 2019, vertical, soft springs, lifted, ml/s",
         "AguaClara 2019, vertical, stiff springs, outlet shut, head in the vessel, m"};
@@ -108,12 +110,13 @@ TEST_CASE("what Tresca saw of stroke and fall holds in the virtual pump too") {
 
 TEST_CASE("the vertical ram's losses give its published locked-open speed") {
     // AguaClara, Cornell University 2019: terminal velocity 2.26 m/s with the valve fixed open.
-    CHECK(open_speed(design_of("AguaClara 2019, vertical", "stiff springs")) == doctest::Approx(2.26).epsilon(0.01));
+    CHECK(open_speed(design_of("AguaClara 2019, vertical", "stiff springs")) ==
+          doctest::Approx(2.26).epsilon(0.01));
 }
 
 TEST_CASE("with so little lift that the column hardly recoils the pump rests shut") {
-    // Setyawan & Siregar's ram on the other reading of its fall, 2.62 m for a lift of 3 m: the vessel stands too
-    // near the standing level for the rebound to drop the valve.
+    // Setyawan & Siregar's ram on the other reading of its fall, 2.62 m for a lift of 3 m: the vessel stands
+    // too near the standing level for the rebound to drop the valve.
     PumpDesign d = design_of("Setyawan & Siregar", "waste valve 200 g");
     CHECK(simulate(d, {.seconds = 40}).rest == ValveRest::runs);
     d.header.level_m = 2.62;
