@@ -25,10 +25,10 @@ const std::vector<Kind>& all_kinds() {
     static const std::vector<Kind> kinds{
         {"B", beat_error, [](const PumpDesign&, const PumpRun& r) { return r.beat.si(); }},
         {"W", flow_error, [](const PumpDesign&, const PumpRun& r) { return r.waste.si(); }},
-        // What vessel and pipe give back after a stop is no delivery.
+        // What vessel and pipe give back is no delivery: a person waits until the line is steady.
         {"Q", flow_error,
          [](const PumpDesign&, const PumpRun& r) {
-             return r.rest == ValveRest::runs ? r.delivered.si() : 0.0;
+             return r.rest == ValveRest::runs ? std::min(r.delivered.si(), r.through_check.si()) : 0.0;
          }},
         {"D", flow_error, [](const PumpDesign&, const PumpRun& r) { return r.drive.si(); }},
         {"Pr", pressure_error, [](const PumpDesign&, const PumpRun& r) { return r.vessel_mean.si(); }},

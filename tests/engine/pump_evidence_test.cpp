@@ -123,9 +123,11 @@ TEST_CASE("figures read at a pump with a cause in it rank that cause, or one wit
                                 << percent(running.in_five, running.cases) << " %; blindly "
                                 << percent(chance.first, all.cases) << " % and "
                                 << percent(chance.in_five, all.cases) << " %");
-    CHECK(all.first > 3 * chance.first);
-    CHECK(all.in_five > 3 * chance.in_five);
-    CHECK(running.in_five / running.cases > 3 * chance.in_five / all.cases);
+    // Measured: 31.5 and 69.2 %, of those that run 29.1 and 66.5 %; blindly 1.7 and 8.6 %.
+    CHECK(all.first > 0.25 * all.cases);
+    CHECK(all.in_five > 0.6 * all.cases);
+    CHECK(running.in_five > 0.55 * running.cases);
+    CHECK(chance.in_five < 0.12 * all.cases);
 }
 
 TEST_CASE("figures of a sound pump speak for the causes outside the pump, not for a choked strainer") {
