@@ -162,10 +162,10 @@ TEST_CASE("a cause has check, steps, proof, caution and source") {
 
 TEST_CASE("a cause says what it does in the pump, with names and amounts a pump can have, or why nothing") {
     CHECK(says(lint_after("moves = \"drive.entry_k\"", "moves = \"drive.entri_k\""),
-               "intake.toml:29: \"drive.entri_k\" is no part of a pump. Did you mean \"drive.entry_k\"?") ==
+               "intake.toml:28: \"drive.entri_k\" is no part of a pump. Did you mean \"drive.entry_k\"?") ==
           "error");
     CHECK(says(lint_after("of = \"usual_draw\"", "of = \"usual_drow\""),
-               "intake.toml:30: \"usual_drow\" is no size of a pump. Did you mean \"usual_draw\"?") == "error");
+               "intake.toml:29: \"usual_drow\" is no size of a pump. Did you mean \"usual_draw\"?") == "error");
     CHECK(says(lint_after("times = 1000", "times = 0"), "\"times\" is not between") == "error");
     CHECK(says(lint_after("times = 1000 }", "times = 1000, of = \"drive.volume\" }"), "Leave \"of\" out") ==
           "error");
