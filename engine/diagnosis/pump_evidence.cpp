@@ -17,8 +17,8 @@ struct Kind {
     double (*of)(const PumpDesign&, const PumpRun&);
 };
 
-// The bands within which measured rams are met (engine/pump/MODEL.md), taken as one standard deviation: 20 % for
-// flows, 25 % for beats. Pressures: 5 %, for the vessel stands on the lift (judgement).
+// The bands within which measured rams are met (engine/pump/MODEL.md), taken as one standard deviation: 20 %
+// for flows, 25 % for beats. Pressures: 5 %, for the vessel stands on the lift (judgement).
 const double flow_error = std::log(1.20), beat_error = std::log(1.25), pressure_error = std::log(1.05);
 
 const std::vector<Kind>& all_kinds() {
@@ -77,11 +77,11 @@ double middle_of(const DrawnPumps& pumps, std::size_t kind) {
     return *middle;
 }
 
-// Figures are compared as log(x + a little), so that "twice as much" counts the same at any size and nothing at
-// all is a figure too. The little is the share of the sound pump's figure under which a flow is a drip.
+// Figures are compared as log(x + a little), so that "twice as much" counts the same at any size and nothing
+// at all is a figure too. The little is the share of the sound pump's figure under which a flow is a drip.
 constexpr double nothing_share = 0.02;
-// Now and then a figure is plain wrong: another bucket, a slip of the pen. Then it lies anywhere between nothing
-// and three times the sound figure. The share is the pack's usual slip.
+// Now and then a figure is plain wrong: another bucket, a slip of the pen. Then it lies anywhere between
+// nothing and three times the sound figure. The share is the pack's usual slip.
 constexpr double odd_share = 0.05;
 constexpr double odd_most = 3;
 
@@ -136,8 +136,8 @@ double log_density(const Found& seen, const DrawnPump& pump) {
     return std::log((1 - odd_share) * near + odd_share * anywhere);
 }
 
-/// Mean over the drawn pumps of the chance of all figures together: what hangs together in a pump (less water,
-/// slower beat) is kept together.
+/// Mean over the drawn pumps of the chance of all figures together: what hangs together in a pump (less
+/// water, slower beat) is kept together.
 std::optional<double> log_likelihood(const std::vector<Found>& seen, const DrawnPumps& pumps) {
     if (pumps.empty()) {
         return std::nullopt;
@@ -176,7 +176,8 @@ EvidenceJob::EvidenceJob(const Pack& pack, const PumpDesign& sound, const Eviden
     evidence.causes.resize(pack.causes.size());
     Dice dice(options.seed);
     drawn = draw_designs(sound, usual_doubts(), options.members, dice);
-    for (std::size_t i = 0; i < options.members; ++i) { // one in each slice, so that few members cover the range
+    for (std::size_t i = 0; i < options.members;
+         ++i) { // one in each slice, so that few members cover the range
         severity_at.push_back((static_cast<double>(i) + dice.even()) / static_cast<double>(options.members));
     }
     for (std::size_t c = 0; c < pack.causes.size(); ++c) {

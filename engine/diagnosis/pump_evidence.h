@@ -14,8 +14,8 @@
 
 namespace beckhand {
 
-/// One drawn pump: how bad the cause was in it, how its waste valve came to rest, and its figures in the order
-/// of PumpEvidence::kinds, SI. A pump that stopped has beat and delivered flow 0.
+/// One drawn pump: how bad the cause was in it, how its waste valve came to rest, and its figures in the
+/// order of PumpEvidence::kinds, SI. A pump that stopped has beat and delivered flow 0.
 struct DrawnPump {
     double severity = 0;
     ValveRest rest = ValveRest::runs;
@@ -55,11 +55,11 @@ struct EvidenceJob {
         double severity_least, severity_most;
     };
     EvidenceOptions options;
-    std::vector<PumpDesign> drawn;     // the same doubts for every cause, so that only the cause differs
-    std::vector<double> severity_at;   // 0..1 between a cause's least and most
-    std::vector<std::size_t> outside;  // causes that leave the pump as it is
+    std::vector<PumpDesign> drawn;    // the same doubts for every cause, so that only the cause differs
+    std::vector<double> severity_at;  // 0..1 between a cause's least and most
+    std::vector<std::size_t> outside; // causes that leave the pump as it is
     std::vector<Task> tasks;
-    std::size_t done = 0;              // steps; the first is the sound pump
+    std::size_t done = 0; // steps; the first is the sound pump
 };
 
 /// Does one cause; true while there is more to do.

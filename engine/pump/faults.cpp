@@ -166,7 +166,8 @@ std::optional<Problem> unusable(const FaultEffect& e) {
     case Moves::add:
     case Moves::towards:
         if (!(std::fabs(a) <= 1000))
-            return Problem{where, "\"" + std::string(id_of(e.moves)) + "\" is not within 1000 either way.", ""};
+            return Problem{where, "\"" + std::string(id_of(e.moves)) + "\" is not within 1000 either way.",
+                           ""};
         break;
     }
     return std::nullopt;

@@ -47,6 +47,7 @@ struct FaultEffect {
 /// Moves the design's parameters, one effect after the other; sizes are those of the design as it comes in.
 /// Problem, and the design as it was, for a severity outside 0..1, an unusable effect, or a pump that cannot
 /// be: a pipe without length, a vessel without air, a figure that is not finite.
-[[nodiscard]] Outcome apply_effects(PumpDesign& design, std::span<const FaultEffect> effects, double severity);
+[[nodiscard]] Outcome apply_effects(PumpDesign& design, std::span<const FaultEffect> effects,
+                                    double severity);
 
 } // namespace beckhand

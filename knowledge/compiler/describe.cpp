@@ -107,7 +107,8 @@ std::string with_words(const std::string& name) {
 }
 
 std::string words_of(const FaultEffect& effect) {
-    const std::string much = number(effect.amount) + (effect.of.empty() ? "" : " of " + with_words(effect.of));
+    const std::string much =
+        number(effect.amount) + (effect.of.empty() ? "" : " of " + with_words(effect.of));
     switch (effect.moves) {
     case Moves::add:
         return "goes up by " + much;

@@ -28,7 +28,8 @@ void lint_pump(const Written& written, Findings& findings) {
                 findings.error(here, problem->what, problem->todo);
             }
             if (!moved.insert(effect.parameter).second) {
-                findings.error(here, "It moves \"" + effect.parameter + "\" twice.", "Move it once, as far as it goes.");
+                findings.error(here, "It moves \"" + effect.parameter + "\" twice.",
+                               "Move it once, as far as it goes.");
             }
         }
     }

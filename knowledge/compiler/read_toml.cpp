@@ -151,8 +151,8 @@ FaultEffect read_effect(Keys& keys) {
         }
     }
     if (ways != 1) {
-        keys.complain(keys.out().lines[keys.path()], "An effect in the pump says how far in one way, not " +
-                                                         std::to_string(ways) + ".",
+        keys.complain(keys.out().lines[keys.path()],
+                      "An effect in the pump says how far in one way, not " + std::to_string(ways) + ".",
                       "Give one of add, times, towards and down_to.");
     }
     keys.text("of", effect.of);

@@ -37,8 +37,7 @@ void evidence_for_the_whole_pack(benchmark::State& state) {
     const PumpDesign sound = hill_pump();
     for (auto _ : state) {
         EvidenceJob job(tests::shipped_pack(), sound);
-        while (step(job)) {
-        }
+        while (step(job)) {}
         benchmark::DoNotOptimize(job.evidence);
     }
 }
@@ -46,8 +45,7 @@ BENCHMARK(evidence_for_the_whole_pack)->Unit(benchmark::kMillisecond)->Iteration
 
 void weighing_three_figures(benchmark::State& state) {
     EvidenceJob job(tests::shipped_pack(), hill_pump(), {.members = 16, .seed = 1, .seconds = 5});
-    while (step(job)) {
-    }
+    while (step(job)) {}
     const Readings figures{{"B", {0.9, 0.02}}, {"W", {6e-4, 2e-5}}, {"Q", {6e-5, 2e-6}}};
     for (auto _ : state) {
         auto logs = log_likelihoods(job.evidence, figures);

@@ -31,8 +31,7 @@ PumpDesign hill_pump() {
 
 PumpEvidence computed(const Pack& pack, const EvidenceOptions& options) {
     EvidenceJob job(pack, hill_pump(), options);
-    while (step(job)) {
-    }
+    while (step(job)) {}
     return job.evidence;
 }
 
@@ -70,11 +69,13 @@ Readings read_at(const PumpEvidence& evidence, const DrawnPump& pump, Dice& dice
 double place_of_fix(const std::vector<double>& logs, const Pack& pack, const std::string& fix) {
     double best = -1e300;
     for (std::size_t c = 0; c < logs.size(); ++c) {
-        if (pack.causes[c].fix.id == fix) best = std::max(best, logs[c]);
+        if (pack.causes[c].fix.id == fix)
+            best = std::max(best, logs[c]);
     }
     double before = 0;
     for (std::size_t c = 0; c < logs.size(); ++c) {
-        if (pack.causes[c].fix.id == fix) continue;
+        if (pack.causes[c].fix.id == fix)
+            continue;
         before += logs[c] > best ? 1 : logs[c] == best ? 0.5 : 0;
     }
     return before;
@@ -86,7 +87,8 @@ struct Score {
 
 } // namespace
 
-TEST_CASE("figures read at a pump with a cause in it rank that cause, or one with its fix, far above chance") {
+TEST_CASE(
+    "figures read at a pump with a cause in it rank that cause, or one with its fix, far above chance") {
     const Pack& pack = shipped_pack();
     // The same causes drawn with other dice: pumps the evidence has not seen.
     const PumpEvidence held_out = computed(pack, {.members = 8, .seed = 77, .seconds = 30});
@@ -94,8 +96,8 @@ TEST_CASE("figures read at a pump with a cause in it rank that cause, or one wit
     Score all, running, chance;
     for (std::size_t c = 0; c < pack.causes.size(); ++c) {
         const std::string& fix = pack.causes[c].fix.id;
-        const auto same_fix = static_cast<double>(
-            std::count_if(pack.causes.begin(), pack.causes.end(), [&](const Cause& x) { return x.fix.id == fix; }));
+        const auto same_fix = static_cast<double>(std::count_if(
+            pack.causes.begin(), pack.causes.end(), [&](const Cause& x) { return x.fix.id == fix; }));
         const auto others = static_cast<double>(pack.causes.size()) - same_fix;
         double none_in_five = 1; // of five drawn blindly without putting back
         for (int i = 0; i < 5; ++i)
@@ -107,7 +109,8 @@ TEST_CASE("figures read at a pump with a cause in it rank that cause, or one wit
             }
             const double place = place_of_fix(logs, pack, fix);
             for (Score* score : {&all, &running}) {
-                if (score == &running && pump.rest != ValveRest::runs) continue;
+                if (score == &running && pump.rest != ValveRest::runs)
+                    continue;
                 score->first += place < 1 ? 1 : 0;
                 score->in_five += place < 5 ? 1 : 0;
                 score->cases += 1;
@@ -117,9 +120,10 @@ TEST_CASE("figures read at a pump with a cause in it rank that cause, or one wit
         }
     }
     const auto percent = [](double part, double of) { return std::round(1000 * part / of) / 10; };
-    MESSAGE("the fix first in " << percent(all.first, all.cases) << " % of " << all.cases << " pumps, in the first five in "
-                                << percent(all.in_five, all.cases) << " %; of the " << running.cases
-                                << " that run " << percent(running.first, running.cases) << " % and "
+    MESSAGE("the fix first in " << percent(all.first, all.cases) << " % of " << all.cases
+                                << " pumps, in the first five in " << percent(all.in_five, all.cases)
+                                << " %; of the " << running.cases << " that run "
+                                << percent(running.first, running.cases) << " % and "
                                 << percent(running.in_five, running.cases) << " %; blindly "
                                 << percent(chance.first, all.cases) << " % and "
                                 << percent(chance.in_five, all.cases) << " %");
@@ -153,8 +157,8 @@ TEST_CASE("no figure, and figures of another kind, leave all causes equal") {
 }
 
 TEST_CASE("one odd figure does not rule a cause out: it costs at most its floor") {
-    // 5 % of all figures are odd and lie anywhere over a stretch of log(3.02/0.02); the best that a figure can do
-    // is the peak of a normal law of its least width, log 1.05.
+    // 5 % of all figures are odd and lie anywhere over a stretch of log(3.02/0.02); the best that a figure
+    // can do is the peak of a normal law of its least width, log 1.05.
     const double floor = std::log(0.05 / std::log(3.02 / 0.02));
     const double peak = std::log(0.95 / (std::log(1.05) * std::sqrt(2 * std::acos(-1.0))) + std::exp(floor));
     for (const double wild : {0.0, 1e-6, 0.01, 10.0}) {
@@ -176,8 +180,8 @@ TEST_CASE("the drive flow says nothing new beside waste and delivered flow") {
 TEST_CASE("with the pump's own healthy record the virtual pump's error at this site falls out") {
     // This pump gives twice the waste that the virtual one does, and did so when it was sound.
     const PumpEvidence evidence = computed(small_pack(), quick);
-    const auto waste = static_cast<std::size_t>(
-        std::find(evidence.kinds.begin(), evidence.kinds.end(), "W") - evidence.kinds.begin());
+    const auto waste = static_cast<std::size_t>(std::find(evidence.kinds.begin(), evidence.kinds.end(), "W") -
+                                                evidence.kinds.begin());
     REQUIRE(waste < evidence.kinds.size());
     std::vector<double> sound;
     for (const DrawnPump& pump : evidence.sound)
@@ -228,8 +232,9 @@ TEST_CASE("severities spread over the cause's own range, and the shares of rest 
     const Cause& matted = *find_cause(shipped_pack(), "screen_matted");
     const DrawnPumps& pumps = whole().causes[index_of(shipped_pack().causes, &matted)];
     REQUIRE(pumps.size() == 16);
-    const auto [low, high] = std::minmax_element(
-        pumps.begin(), pumps.end(), [](const DrawnPump& a, const DrawnPump& b) { return a.severity < b.severity; });
+    const auto [low, high] =
+        std::minmax_element(pumps.begin(), pumps.end(),
+                            [](const DrawnPump& a, const DrawnPump& b) { return a.severity < b.severity; });
     CHECK(low->severity >= matted.severity_least);
     CHECK(low->severity < matted.severity_least + 0.1);
     CHECK(high->severity <= matted.severity_most);

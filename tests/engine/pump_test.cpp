@@ -9,8 +9,8 @@
 #include "engine/pump/advice.h"
 #include "engine/pump/ensemble.h"
 #include "engine/pump/faults.h"
-#include "tests/support/faults.h"
 #include "engine/pump/pump.h"
+#include "tests/support/faults.h"
 
 using namespace beckhand;
 using tests::put_fault;
@@ -248,7 +248,8 @@ TEST_CASE("an effect that names nothing, or leaves no pump, is told and moves no
         return text.find(part) != std::string::npos;
     };
     CHECK(holds(said({"drive.entri_k", Moves::times, 2, ""}, 1), "Did you mean \"drive.entry_k\"?"));
-    CHECK(holds(said({"drive.pocket_m3", Moves::add, 1, "drive.volum"}, 1), "Did you mean \"drive.volume\"?"));
+    CHECK(
+        holds(said({"drive.pocket_m3", Moves::add, 1, "drive.volum"}, 1), "Did you mean \"drive.volume\"?"));
     CHECK(holds(said({"drive.entry_k", Moves::times, 2, "drive.volume"}, 1), "Leave \"of\" out"));
     CHECK(holds(said({"drive.entry_k", Moves::times, 0, ""}, 1), "not between"));
     CHECK(holds(said({"drive.entry_k", Moves::times, std::nan(""), ""}, 1), "not between"));

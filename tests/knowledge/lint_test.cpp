@@ -165,7 +165,8 @@ TEST_CASE("a cause says what it does in the pump, with names and amounts a pump 
                "intake.toml:28: \"drive.entri_k\" is no part of a pump. Did you mean \"drive.entry_k\"?") ==
           "error");
     CHECK(says(lint_after("of = \"usual_draw\"", "of = \"usual_drow\""),
-               "intake.toml:29: \"usual_drow\" is no size of a pump. Did you mean \"usual_draw\"?") == "error");
+               "intake.toml:29: \"usual_drow\" is no size of a pump. Did you mean \"usual_draw\"?") ==
+          "error");
     CHECK(says(lint_after("times = 1000", "times = 0"), "\"times\" is not between") == "error");
     CHECK(says(lint_after("times = 1000 }", "times = 1000, of = \"drive.volume\" }"), "Leave \"of\" out") ==
           "error");
@@ -174,14 +175,15 @@ TEST_CASE("a cause says what it does in the pump, with names and amounts a pump 
     CHECK(says(lint_after("moves = \"header.source_m3s\", down_to = 0.3, of = \"usual_draw\"",
                           "moves = \"drive.entry_k\", times = 2"),
                "It moves \"drive.entry_k\" twice.") == "error");
-    CHECK(says(lint_after("severity = [0.3, 0.8]", "severity = [0.8, 0.3]"), "does not go up within 0 and 1") ==
-          "error");
+    CHECK(says(lint_after("severity = [0.3, 0.8]", "severity = [0.8, 0.3]"),
+               "does not go up within 0 and 1") == "error");
     CHECK(says(lint_changed([](Pack& pack) { pack.causes[0].in_the_pump.clear(); }),
                "Nothing says what it does to the pump.") == "error");
     CHECK(says(lint_changed([](Pack& pack) { pack.causes[0].not_in_the_pump = "The pump is sound."; }),
                "It has both in_the_pump and not_in_the_pump.") == "error");
     // Each name and amount may be right, and still no pump is left: the engine's own guard says so.
-    CHECK(says(lint_after("moves = \"drive.entry_k\", times = 1000", "moves = \"drive.bore_m\", times = 0.0001"),
+    CHECK(says(lint_after("moves = \"drive.entry_k\", times = 1000",
+                          "moves = \"drive.bore_m\", times = 0.0001"),
                "No pump has such a figure") == "error");
     CHECK(lint_after("in_the_pump = [{ moves = \"waste_valve.leak_area_m2\", add = 0.05, of = "
                      "\"drive.bore_area\" }]",
