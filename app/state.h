@@ -8,6 +8,7 @@
 #include <variant>
 #include <vector>
 
+#include "app/figures.h"
 #include "app/kit/kit.h"
 #include "app/visit/scene.h"
 #include "engine/quantity/text.h"
@@ -27,6 +28,8 @@ struct Entry {
 };
 
 struct State {
+    MinutesAhead minutes_ahead;          // of local time, from the platform
+
     // choices kept between starts
     Units units = Units::metric;
     kit::Theme theme = kit::Theme::paper;

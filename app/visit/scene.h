@@ -43,7 +43,8 @@ struct Scene {
     double minutes = 0;
 };
 
-[[nodiscard]] Scene scene_of(const Pack& pack, const Model& model, const Visit& visit);
+/// `units` are those of the figures in reasons and verdict.
+[[nodiscard]] Scene scene_of(const Pack& pack, const Model& model, const Visit& visit, Units units = Units::metric);
 
 /// True once a fix of this visit is proved and nothing more is asked.
 [[nodiscard]] bool ended_proved(const Scene& scene);
