@@ -35,6 +35,7 @@ int command_log(const Options& options, const std::string& visit_id);
 int command_case(const Options& options, const std::string& file, bool json);
 int command_site_check(const Options& options, const std::string& file);
 int command_pump(const Options& options, const PumpWords& words);
+/// No folder named: knowledge/pack where one stands, in a folder above, or above the program.
 int command_pack_lint(const std::string& folder, bool warnings);
 int command_pack_build(const std::string& folder, const std::string& out);
 int command_pack_show(const Options& options, const std::string& id);
