@@ -51,7 +51,7 @@ void App::append(std::string visit_id, std::vector<Event> events, Happening what
     event.by = state_.by.empty() ? default_by : state_.by;
     event.what = std::move(what);
     events.push_back(event);
-    Scene scene = scene_of(pack_, model_, fold(events), state_.units);
+    Scene scene = scene_for(fold(events));
     const std::string headline = headline_of(pack_, scene);
 
     // The completion may come before commit() returns or after many frames. Until then the state stays as
@@ -69,7 +69,7 @@ void App::append(std::string visit_id, std::vector<Event> events, Happening what
             // A failed write may still have reached the disk: what the log holds is what counts.
             const Result<std::vector<Event>> held = services_.store->events(visit_id);
             if (held && visit_id == state_.visit_id && held->size() > state_.events.size()) {
-                turn_to(visit_id, *held, scene_of(pack_, model_, fold(*held), state_.units));
+                turn_to(visit_id, *held, scene_for(fold(*held)));
             }
         });
 }

@@ -11,6 +11,7 @@
 #include "app/figures.h"
 #include "app/kit/kit.h"
 #include "app/visit/scene.h"
+#include "engine/pump/outlook.h"
 #include "engine/quantity/text.h"
 #include "engine/records/store.h"
 
@@ -25,6 +26,16 @@ struct Entry {
     bool other_unit = false;    // the unit key was pressed
     Care care = Care::careful;  // how the measurement was taken
     std::string trouble;        // what is wrong with it
+};
+
+/// What the virtual pump says of the site on the screen, and how far it is with it.
+struct OutlookOnScreen {
+    std::string key;                     // of the site's figures
+    Depth depth = Depth::sound_pump;
+    std::size_t done = 0, steps = 0;     // slices
+    std::optional<Result<Outlook>> result{};
+    /// The outlook, once it is there and the site sheet says enough for one.
+    [[nodiscard]] const Outlook* found() const { return result && *result ? &**result : nullptr; }
 };
 
 struct State {
@@ -48,6 +59,7 @@ struct State {
     Scene scene;
     bool how_open = false, why_open = false, sure_open = false;   // folded panels of the question
     bool kept_open = false;              // site_sheet: the limits that are kept
+    OutlookOnScreen outlook;             // site_sheet, visit
 
     std::vector<VisitRow> log;           // log
     std::string record_id;               // record

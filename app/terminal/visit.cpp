@@ -116,6 +116,8 @@ int not_saved(const App& app, std::ostream& out) {
 int run_terminal(App& app, std::istream& in, std::ostream& out) {
     Talk talk{app, in, out};
     while (!app.state().trouble) {
+        // The window works the virtual pump out between its frames; here it is waited for, once a proof needs it.
+        while (app.state().scene.proof && app.work()) continue;
         if (talk.show) {
             out << "\n" << scene_text(app.state(), app.pack(), talk.told);
             if (app.state().scene.stage != Stage::ended) out << keys_help;

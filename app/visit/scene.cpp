@@ -40,10 +40,12 @@ void set_offer_stage(const NextStep& step, Scene& scene) {
 
 } // namespace
 
-Scene scene_of(const Pack& pack, const Model& model, const Visit& visit, Units units) {
+Scene scene_of(const Pack& pack, const Model& model, const Visit& visit, const Outlook* outlook,
+               Units units) {
     Scene scene;
     scene.visit = visit;
     scene.expected = expect(visit.site);
+    if (outlook != nullptr) scene.expected = with_pump(scene.expected, visit.site, *outlook);
     scene.belief = belief_after(pack, model, facts_of(pack, visit), visit.attempts);
     scene.asked = steps_asked(visit);
     scene.minutes = minutes_spent(pack, visit);

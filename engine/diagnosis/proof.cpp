@@ -105,7 +105,10 @@ std::string figure_words(const Pack& pack, const ProofFigure& figure, Units unit
     if (figure.before_si) {
         words += ", before " + format_measured(*how, *figure.before_si, units);
     }
-    if (figure.least_si) {
+    if (figure.least_si && figure.most_si && !more_is_better(figure.measurement)) {
+        words += ", wanted " + format_number(figure_of(*how), *figure.least_si, units) + " to " +
+                 format_measured(*how, *figure.most_si, units);
+    } else if (figure.least_si) {
         words += ", wanted from " + format_measured(*how, *figure.least_si, units);
     }
     return words + ".";

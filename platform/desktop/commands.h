@@ -1,5 +1,6 @@
 // What `beckhand` does for each of its words on the command line. Every function returns the exit code:
-// 0 done, 1 it could not be done here, 2 the file or the words are wrong.
+// 0 done; 1 it could not be done here, a pack has errors, a case ends at another cause than it names; 2 the
+// file or the words are wrong.
 #pragma once
 
 #include <string>

@@ -2,6 +2,8 @@
 #if defined(__unix__)
 
 #include <algorithm>
+#include <fstream>
+#include <sstream>
 
 #include <doctest/doctest.h>
 
@@ -102,6 +104,35 @@ TEST_CASE("what holds for every word is taken before it and after it") {
     CHECK(desk.run("site check f.toml --units us").out != desk.run("site check f.toml").out);
     CHECK(desk.run("site check f.toml --units furlongs").code == 2);
     CHECK(desk.run("log log log").code == 2);
+}
+
+TEST_CASE("every command of the README is there and does what a newcomer tries first") {
+    const Desk desk;
+    std::ifstream readme(SOURCE_FOLDER "/README.md");
+    int commands = 0;
+    for (std::string line; std::getline(readme, line);) {
+        if (line.rfind("beckhand ", 0) != 0) continue;
+        std::istringstream words(line.substr(9));
+        std::string word;
+        words >> word;
+        CAPTURE(line);
+        CHECK(desk.run(word + " --help").code == 0);
+        for (std::size_t at = line.find("--"); at != std::string::npos; at = line.find("--", at + 2)) {
+            const std::string option = line.substr(at, line.find_first_of(" ],;", at) - at);
+            CHECK(holds(desk.run(word + (word == "site" ? " check" : "") + " --help").out, option));
+        }
+        ++commands;
+    }
+    CHECK(commands == 8);
+    const std::string file = " '" SOURCE_FOLDER "/tests/cases/strainer_starved.toml'";
+    for (const std::string& words : {"case" + file, "case" + file + " --json", "site check" + file, "pump" + file + " --seconds 5",
+                                     std::string("pack show"), std::string("pack show screen_matted"), std::string("demo --fill"),
+                                     std::string("log"), std::string("picture --screen finding o.png"),
+                                     "pack build '" SOURCE_FOLDER "/knowledge/pack' new.pack", std::string("--pack new.pack pack show")}) {
+        CAPTURE(words);
+        CHECK(desk.run(words).code == 0);
+    }
+    CHECK(holds(desk.run("picture --screen nowhere o.png").err, "There are: "));
 }
 
 TEST_CASE("the pack's linter finds the pack of the checkout it stands in, and says where it looks") {
