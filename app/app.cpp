@@ -9,7 +9,9 @@
 
 namespace beckhand {
 
-App::App(const Pack& pack, Services services) : pack_(pack), model_(pack), services_(std::move(services)) {}
+App::App(const Pack& pack, Services services) : pack_(pack), model_(pack), services_(std::move(services)) {
+    state_.minutes_ahead = services_.minutes_ahead;
+}
 
 void App::start() {
     const Result<Settings> settings = read_settings(*services_.store);

@@ -15,6 +15,7 @@ struct Services {
     Store* store = nullptr;
     std::function<Instant()> now;
     std::function<std::array<std::uint8_t, 16>()> random;
+    MinutesAhead minutes_ahead = {};    // none: times are shown in UTC
 };
 
 class App {

@@ -8,6 +8,7 @@
 #include <variant>
 #include <vector>
 
+#include "app/figures.h"
 #include "app/kit/kit.h"
 #include "app/visit/scene.h"
 #include "engine/pump/outlook.h"
@@ -38,6 +39,8 @@ struct OutlookOnScreen {
 };
 
 struct State {
+    MinutesAhead minutes_ahead;          // of local time, from the platform
+
     // choices kept between starts
     Units units = Units::metric;
     kit::Theme theme = kit::Theme::paper;

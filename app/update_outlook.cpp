@@ -31,7 +31,7 @@ std::string key_of(const Site& site) {
 
 Scene App::scene_for(const Visit& visit) const {
     const bool same = state_.outlook.key == key_of(visit.site);
-    return scene_of(pack_, model_, visit, same ? state_.outlook.found() : nullptr);
+    return scene_of(pack_, model_, visit, same ? state_.outlook.found() : nullptr, state_.units);
 }
 
 bool App::work() {

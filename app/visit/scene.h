@@ -45,8 +45,9 @@ struct Scene {
 };
 
 /// `outlook`: what the virtual pump says of the visit's site, once it is known; the proof is held against it.
+/// `units` are those of the figures in reasons and verdict.
 [[nodiscard]] Scene scene_of(const Pack& pack, const Model& model, const Visit& visit,
-                             const Outlook* outlook = nullptr);
+                             const Outlook* outlook = nullptr, Units units = Units::metric);
 
 /// True once a fix of this visit is proved and nothing more is asked.
 [[nodiscard]] bool ended_proved(const Scene& scene);

@@ -1,6 +1,7 @@
 // From TOML to a Pack: which keys each thing has, and where they go.
 #include "knowledge/compiler/read_toml.h"
 
+#include "engine/text_file.h"
 #include "knowledge/compiler/toml_keys.h"
 
 namespace beckhand {
@@ -283,13 +284,19 @@ void read_all(Keys& keys, const char* kind, const std::string& thing, std::vecto
 }
 
 void read_file(const SourceFile& file, Written& out) {
+    if (const std::size_t line = overlong_line(file.text); line > 0) {
+        out.findings.push_back({Finding::Weight::error, file.name + ":" + std::to_string(line),
+                                "This line is too long to be meant.", "Write short lines of TOML."});
+        return;
+    }
     std::optional<toml::table> parsed;
     try {
         parsed = toml::parse(file.text, file.name);
     } catch (const toml::parse_error& error) {
         // toml++ throws; it goes no further than here.
         out.findings.push_back({Finding::Weight::error, line_of(file.name, error.source()),
-                                "This is not TOML: " + std::string(error.description()) + ".", ""});
+                                "This is not TOML: " + std::string(error.description()) + ".",
+                                "Mend this line, and save the file as plain text in UTF-8."});
         return;
     }
     const std::string stem = file.name.substr(0, file.name.rfind('.'));

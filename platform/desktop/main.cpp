@@ -33,6 +33,7 @@ int run(int argc, char** argv) {
                      "or the terminal visit, or plays the demo visit."};
     program.set_version_flag("--version", "beckhand 0.1.0");
     program.require_subcommand(0, 1);
+    program.fallthrough(); // --data, --pack and --units are taken before the word and after it
     Options options;
     program.add_option("--data", options.data, "Folder of the log (else $XDG_DATA_HOME/beckhand)");
     program.add_option("--pack", options.pack_file, "A pack file instead of the one inside");
@@ -73,14 +74,14 @@ int run(int argc, char** argv) {
     pump->footer([&] { return causes_of(options); });
     pump->callback([&] { code = command_pump(options, pump_words); });
 
-    std::string folder = "knowledge/pack";
+    std::string folder;
     std::string out;
     std::string id;
     bool warnings = false;
     CLI::App* pack = program.add_subcommand("pack", "The rule database");
     pack->require_subcommand(1);
     CLI::App* lint = pack->add_subcommand("lint", "Check the TOML of a pack");
-    lint->add_option("FOLDER", folder, "Folder of TOML files")->capture_default_str();
+    lint->add_option("FOLDER", folder, "Folder of TOML files (else knowledge/pack, here or in a folder above)");
     lint->add_flag("--warnings", warnings, "Print the warnings too");
     lint->callback([&] { code = command_pack_lint(folder, warnings); });
     CLI::App* build = pack->add_subcommand("build", "Compile the TOML of a pack into one file");
