@@ -90,7 +90,8 @@ std::string words_of(const Pack& pack, const Happening& what, Units units) {
     return std::visit(Words{pack, units}, what);
 }
 
-std::vector<std::string> record_lines(const Pack& pack, std::span<const Event> events, Units units) {
+std::vector<std::string> record_lines(const Pack& pack, std::span<const Event> events, Units units,
+                                      const MinutesAhead& ahead) {
     // What the fold leaves undoable was not taken back; of the taken ones the line says so.
     std::set<int> taken;
     for (const Event& event : events) {
@@ -100,10 +101,11 @@ std::vector<std::string> record_lines(const Pack& pack, std::span<const Event> e
     std::string last_by;
     for (const Event& event : events) {
         if (const auto* const opened = std::get_if<Opened>(&event.what)) {
-            lines.push_back(day_text(event.at) + " UTC, " + opened->site.name + ". Pack " + opened->pack_version + ".");
+            lines.push_back(day_text(event.at, ahead) + " " + zone_text(event.at, ahead) + ", " + opened->site.name +
+                            ". Pack " + opened->pack_version + ".");
         }
         if (std::holds_alternative<TookBack>(event.what)) continue;
-        std::string line = clock_text(event.at) + "  " + words_of(pack, event.what, units);
+        std::string line = clock_text(event.at, ahead) + "  " + words_of(pack, event.what, units);
         if (taken.contains(event.number)) line += taken_back;
         if (event.by != last_by) line += " [" + event.by + "]";   // named where another takes over
         last_by = event.by;

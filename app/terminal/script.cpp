@@ -166,6 +166,20 @@ PlayedCase play_case(const CaseFile& file, const Pack& pack, const Model& model)
     return played;
 }
 
+bool as_expected(const PlayedCase& played, const CaseFile& file, const Pack& pack) {
+    return file.cause.empty() || (played.cause && pack.causes[*played.cause].id == file.cause);
+}
+
+std::string compared_text(const PlayedCase& played, const CaseFile& file, const Pack& pack) {
+    if (file.cause.empty()) return "";
+    if (as_expected(played, file, pack)) return "Expected: " + file.cause + ". Found.\n";
+    const Cause* const expected = find_cause(pack, file.cause);
+    const Cause* const found = played.cause ? &pack.causes[*played.cause] : nullptr;
+    const bool same_fix = expected != nullptr && found != nullptr && expected->fix.id == found->fix.id;
+    return "Expected: " + file.cause + ". Found: " + (found != nullptr ? found->id : std::string("nothing")) + "." +
+           (same_fix ? " Both are put right by the same fix.\n" : "\n");
+}
+
 std::string played_text(const PlayedCase& played, const Pack& pack) {
     std::string text;
     int number = 0;

@@ -4,13 +4,13 @@ namespace beckhand {
 namespace {
 
 /// While a fix is under way its own order decides: check, steps, figures, look, verdict.
-void set_attempt_stage(const Pack& pack, const Attempt& attempt, Scene& scene) {
+void set_attempt_stage(const Pack& pack, const Attempt& attempt, Units units, Scene& scene) {
     scene.cause = index_of(pack.causes, find_cause(pack, attempt.cause));
     if (!attempt.finished) {
         scene.stage = attempt.check ? Stage::fix : Stage::check;
         return;
     }
-    scene.proof = prove(pack, scene.visit, attempt, scene.expected);
+    scene.proof = prove(pack, scene.visit, attempt, scene.expected, units);
     if (scene.proof->next_measurement) {
         scene.stage = Stage::proof_measure;
         scene.measurement = index_of(pack.measurements, find_measurement(pack, *scene.proof->next_measurement));
@@ -40,10 +40,12 @@ void set_offer_stage(const NextStep& step, Scene& scene) {
 
 } // namespace
 
-Scene scene_of(const Pack& pack, const Model& model, const Visit& visit) {
+Scene scene_of(const Pack& pack, const Model& model, const Visit& visit, const Outlook* outlook,
+               Units units) {
     Scene scene;
     scene.visit = visit;
     scene.expected = expect(visit.site);
+    if (outlook != nullptr) scene.expected = with_pump(scene.expected, visit.site, *outlook);
     scene.belief = belief_after(pack, model, facts_of(pack, visit), visit.attempts);
     scene.asked = steps_asked(visit);
     scene.minutes = minutes_spent(pack, visit);
@@ -55,14 +57,14 @@ Scene scene_of(const Pack& pack, const Model& model, const Visit& visit) {
     const bool stop = std::holds_alternative<StopFirst>(scene.offer.step);
     const Attempt* attempt = visit.current_attempt();
     if (attempt != nullptr && find_cause(pack, attempt->cause) != nullptr && !stop) {
-        set_attempt_stage(pack, *attempt, scene);
+        set_attempt_stage(pack, *attempt, units, scene);
     } else if (!visit.began && !stop) {
         scene.stage = Stage::first_sight;
     } else {
         set_offer_stage(scene.offer.step, scene);
     }
     const std::size_t leader = scene.cause.value_or(scene.belief.first());
-    scene.reasons = reasons_for(pack, model, visit, leader);
+    scene.reasons = reasons_for(pack, model, visit, leader, units);
     scene.why = why_asked(pack, model, visit, scene.offer);
     return scene;
 }

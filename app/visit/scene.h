@@ -9,6 +9,7 @@
 #include "engine/diagnosis/next_step.h"
 #include "engine/diagnosis/proof.h"
 #include "engine/diagnosis/reasons.h"
+#include "engine/pump/outlook.h"
 
 namespace beckhand {
 
@@ -43,7 +44,10 @@ struct Scene {
     double minutes = 0;
 };
 
-[[nodiscard]] Scene scene_of(const Pack& pack, const Model& model, const Visit& visit);
+/// `outlook`: what the virtual pump says of the visit's site, once it is known; the proof is held against it.
+/// `units` are those of the figures in reasons and verdict.
+[[nodiscard]] Scene scene_of(const Pack& pack, const Model& model, const Visit& visit,
+                             const Outlook* outlook = nullptr, Units units = Units::metric);
 
 /// True once a fix of this visit is proved and nothing more is asked.
 [[nodiscard]] bool ended_proved(const Scene& scene);

@@ -93,12 +93,12 @@ std::optional<Fact> spread_fact(const Pack& pack, std::size_t observation,
 }
 
 std::optional<Fact> figure_fact(const Pack& pack, std::size_t observation, const Readings& readings,
-                                const Expectation& expected) {
+                                const Expectation& expected, Units units) {
     const Observation& asked = pack.observations[observation];
     if (!asked.bands) {
         return std::nullopt;
     }
-    const auto figure = derive(asked.bands->quantity, readings, expected);
+    const auto figure = derive(asked.bands->quantity, readings, expected, units);
     if (!figure) {
         return std::nullopt;
     }
@@ -206,7 +206,7 @@ Model::Model(const Pack& pack) : group_repeat_(pack.scale.group_repeat) {
     groups_ = group_index.size();
 }
 
-std::vector<Fact> facts_of(const Pack& pack, const Visit& visit) {
+std::vector<Fact> facts_of(const Pack& pack, const Visit& visit, Units units) {
     const Expectation expected = expect(visit.site);
     const Readings readings = readings_of(pack, visit.site, visit.as_found);
     const auto sheet = site_facts(visit.site);
@@ -217,7 +217,7 @@ std::vector<Fact> facts_of(const Pack& pack, const Visit& visit) {
         const bool told_here = fact && !fact->answer.empty();
         if (measured_now(observation, visit) || !told_here) {
             // Figures of this visit beat an answer; the site sheet only stands in where nobody answered.
-            if (auto figures = figure_fact(pack, o, readings, expected)) {
+            if (auto figures = figure_fact(pack, o, readings, expected, units)) {
                 fact = figures;
             } else if (const auto said = sheet.find(observation.id); said != sheet.end() && !fact) {
                 fact = spread_fact(pack, o, said->second, "from the site sheet");

@@ -238,12 +238,12 @@ std::vector<Candidate> candidates(const Pack& pack, const Visit& visit, const st
         }
         Candidate candidate{Ask{o}, o, observation.minutes * tired, 0, 0};
         if (observation.bands) {
-            // Who could not take the figure was offered the rough answer beside it: not again.
-            if (any_refused(visit, observation.bands->needs)) {
-                continue;
-            }
+            // Who could not take the figure may still answer by eye.
+            const bool refused = any_refused(visit, observation.bands->needs);
             double minutes = 0;
-            if (const auto m = measurement_for(pack, visit, observation, readings, expected, pump, minutes)) {
+            const auto m = refused ? std::nullopt
+                                   : measurement_for(pack, visit, observation, readings, expected, pump, minutes);
+            if (m) {
                 candidate.step = Measure{*m, o};
                 candidate.minutes = minutes * tired;
             }

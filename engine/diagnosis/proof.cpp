@@ -96,17 +96,20 @@ bool improved(const Pack& pack, const ProofFigure& figure) {
     return *figure.after_si > *figure.before_si + 2 * error;
 }
 
-std::string figure_words(const Pack& pack, const ProofFigure& figure) {
+std::string figure_words(const Pack& pack, const ProofFigure& figure, Units units) {
     const Measurement* how = find_measurement(pack, figure.measurement);
     if (how == nullptr || !figure.after_si) {
         return {};
     }
-    std::string words = how->name + " " + format_measured(*how, *figure.after_si, Units::metric);
+    std::string words = how->name + " " + format_measured(*how, *figure.after_si, units);
     if (figure.before_si) {
-        words += ", before " + format_measured(*how, *figure.before_si, Units::metric);
+        words += ", before " + format_measured(*how, *figure.before_si, units);
     }
-    if (figure.least_si) {
-        words += ", wanted from " + format_measured(*how, *figure.least_si, Units::metric);
+    if (figure.least_si && figure.most_si && !more_is_better(figure.measurement)) {
+        words += ", wanted " + format_number(figure_of(*how), *figure.least_si, units) + " to " +
+                 format_measured(*how, *figure.most_si, units);
+    } else if (figure.least_si) {
+        words += ", wanted from " + format_measured(*how, *figure.least_si, units);
     }
     return words + ".";
 }
@@ -117,7 +120,7 @@ struct Judgement {
     bool impossible = false;
 };
 
-Judgement judge(const Pack& pack, const Attempt& attempt, const std::vector<ProofFigure>& figures) {
+Judgement judge(const Pack& pack, const Attempt& attempt, const std::vector<ProofFigure>& figures, Units units) {
     std::vector<const ProofFigure*> taken;
     for (const ProofFigure& figure : figures) {
         if (figure.after_si) {
@@ -144,7 +147,7 @@ Judgement judge(const Pack& pack, const Attempt& attempt, const std::vector<Proo
         all_right = all_right && right(pack, *figure);
         any_improved = any_improved || gained;
         any_yardstick = any_yardstick || figure->least_si.has_value();
-        words += " " + figure_words(pack, *figure);
+        words += " " + figure_words(pack, *figure, units);
     }
     if (any_impossible) {
         const char* const again = "Not proved: more water than this pump can lift. Check the unit and measure again.";
@@ -159,7 +162,8 @@ Judgement judge(const Pack& pack, const Attempt& attempt, const std::vector<Proo
 
 } // namespace
 
-ProofState prove(const Pack& pack, const Visit& visit, const Attempt& attempt, const Expectation& expected) {
+ProofState prove(const Pack& pack, const Visit& visit, const Attempt& attempt, const Expectation& expected,
+                 Units units) {
     ProofState state;
     const Cause* cause = find_cause(pack, attempt.cause);
     if (cause == nullptr) {
@@ -180,7 +184,7 @@ ProofState prove(const Pack& pack, const Visit& visit, const Attempt& attempt, c
     }
     state.look_missing = !attempt.seen && !attempt.could_not_see;
     if (!state.next_measurement && !state.look_missing) {
-        const Judgement judgement = judge(pack, attempt, state.figures);
+        const Judgement judgement = judge(pack, attempt, state.figures, units);
         state.verdict = judgement.verdict;
         state.impossible = judgement.impossible;
         state.words = judgement.words;

@@ -75,8 +75,8 @@ std::string sureness(double chance) {
     return "about " + std::to_string(std::min(tenths, 9)) + (tenths == 1 ? " time in 10" : " times in 10");
 }
 
-Reasons reasons_for(const Pack& pack, const Model& model, const Visit& visit, std::size_t cause) {
-    const std::vector<Fact> facts = facts_of(pack, visit);
+Reasons reasons_for(const Pack& pack, const Model& model, const Visit& visit, std::size_t cause, Units units) {
+    const std::vector<Fact> facts = facts_of(pack, visit, units);
     const Belief belief = belief_after(pack, model, facts, visit.attempts);
     std::vector<Reason> all;
     for (std::size_t f = 0; f < facts.size(); ++f) {

@@ -23,7 +23,9 @@ struct Reasons {
     std::string second;              // the runner-up and how to tell them apart; may be empty
 };
 
-[[nodiscard]] Reasons reasons_for(const Pack&, const Model&, const Visit&, std::size_t cause);
+/// `units` are those of the figures in the words.
+[[nodiscard]] Reasons reasons_for(const Pack&, const Model&, const Visit&, std::size_t cause,
+                                  Units units = Units::metric);
 
 /// Why this is asked now, in one or two sentences.
 [[nodiscard]] std::string why_asked(const Pack&, const Model&, const Visit&, const Offer&);

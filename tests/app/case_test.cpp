@@ -146,7 +146,7 @@ TEST_CASE("what is told first needs its answer, and a cause must be one of the p
 }
 
 TEST_CASE("a word from elsewhere is left alone and told") {
-    const Result<CaseFile> file = read_case("weather = \"wet\"\n", "c.toml", shipped_pack());
+    const Result<CaseFile> file = read_case("weather = \"wet\"\n[answers]\nbeat_now = \"steady\"\n", "c.toml", shipped_pack());
     REQUIRE(file.has_value());
     REQUIRE(file->notes.size() == 1);
     CHECK(file->notes.front() == "c.toml:1: \"weather\" is not used.");

@@ -155,3 +155,34 @@ TEST_CASE("sureness in words") {
     CHECK(sureness(0.1) == "about 1 time in 10");
     CHECK(sureness(0.01) == "less than 1 time in 10");
 }
+
+TEST_CASE("a figure that cannot be taken shuts only that way: the same is still asked by eye") {
+    const Pack& pack = shipped_pack();
+    const Model model(pack);
+    std::set<std::string> by_eye;
+    // Each turn one measurement is out of reach and everything else stands open.
+    for (const Measurement& refused : pack.measurements) {
+        Visit visit = begun();
+        visit.not_measured[refused.id] = true;
+        for (int step = 0; step < 30; ++step) {
+            const Offer offer = next_step(pack, model, visit);
+            if (const auto* measure = std::get_if<Measure>(&offer.step)) {
+                CHECK(pack.measurements[measure->measurement].id != refused.id);
+                visit.not_measured[pack.measurements[measure->measurement].id] = true;
+            } else if (const auto* ask = std::get_if<Ask>(&offer.step)) {
+                const Observation& asked = pack.observations[ask->observation];
+                const bool needs_it = asked.bands && std::count(asked.bands->needs.begin(), asked.bands->needs.end(), refused.id) > 0;
+                if (needs_it) by_eye.insert(refused.id);
+                visit.answers.push_back({asked.id, asked.answers.back().id, false});
+            } else if (const auto* stop = std::get_if<StopFirst>(&offer.step)) {
+                visit.heeded.push_back(pack.cautions[stop->caution].id);
+            } else {
+                break;
+            }
+        }
+    }
+    CHECK(by_eye.count("W") == 1);
+    CHECK(by_eye.count("Q") == 1);
+    CHECK(by_eye.count("B") == 1);
+    CHECK(by_eye.count("Ps") == 0); // only a gauge tells that, and there is none
+}
