@@ -48,7 +48,9 @@ std::string measure_text(const State& state, const Pack& pack) {
 
 std::string finding_text(const State& state, const Pack& pack) {
     const Cause& cause = pack.causes[*state.scene.cause];
-    std::string text = "It looks like this: " + cause.name + ", " + state.scene.reasons->how_sure + ".\n" + cause.say +
+    const Scene& scene = state.scene;
+    std::string text = "It looks like this: " + cause.name + ".\n" +
+                       standing_of(pack, scene.visit, scene.offer, *scene.cause, *scene.reasons) + ".\n" + cause.say +
                        " " + state.scene.reasons->how_common + "\n";
     for (const Reason& reason : state.scene.reasons->for_it) {
         text += "  + " + reason.words + " (" + reason.strength + ")\n";
@@ -57,7 +59,14 @@ std::string finding_text(const State& state, const Pack& pack) {
         text += "  - " + reason.words + " (" + reason.strength + ")\n";
     }
     text += state.scene.reasons->second.empty() ? "" : state.scene.reasons->second + "\n";
-    return text + "  1  Go to its check\n";
+    const bool repaired = scene.visit.unproved(cause.id) != nullptr;
+    return text + numbered(1, repaired ? "Measure now" : "Go to its check") + numbered(2, "Not this one, ask on") +
+           numbered(3, "Cannot do this now") + (repaired ? numbered(4, "Check and repair it again") : "");
+}
+
+std::string unchecked_text(const State& state, const Pack& pack) {
+    return "The check could not be made, so nothing is sure: " + pack.causes[*state.scene.cause].name + ".\n" +
+           numbered(1, "Repair it all the same") + numbered(2, "Go on without it");
 }
 
 std::string check_text(const State& state, const Pack& pack) {
@@ -120,12 +129,16 @@ std::string verdict_text(const State& state, const Pack& pack) {
            (proved ? "To keep it so: " + cause.fix.keep + "\nLater: " + cause.proof.later + "\n" : "") + "  1  Go on\n";
 }
 
-std::string ended_text(const State& state) {
+std::string ended_text(const State& state, const Pack& pack) {
+    std::string text;
+    for (const std::string& line : state.scene.done) text += line + "\n";
+    for (const std::string& id : state.scene.open) text += "Still open: " + find_cause(pack, id)->name + ".\n";
     if (state.scene.visit.closed) {
-        return "The visit is closed and in the log.\n";
+        return text + "The visit is closed and in the log.\n";
     }
-    return std::string(ended_proved(state.scene) ? "The fix is proved. The visit is in the log.\n"
-                              : "Nothing known fits what was seen. Write a note and call for help.\n") +
+    const EndWords end = end_words(state.scene);
+    return text + (ended_proved(state.scene) ? "The fix is proved. The visit is in the log.\n"
+                                             : end.heading + ". " + end.words + "\n") +
            "  1  Close the visit\n  2  Hand it on\n";
 }
 
@@ -182,6 +195,8 @@ Result<std::vector<Happening>> said(const State& state, const Pack& pack, const 
         break;
     case Stage::stop_first:
         if (line == "done") what = Heeded{pack.cautions[*scene.caution].id};
+        if (line == "safe") what = SafeNow{pack.cautions[*scene.caution].id};
+        if (line == "help") what = Closed{Closing::called_help};
         break;
     case Stage::ask: what = said_to_question(pack.observations[*scene.observation], number, cannot); break;
     case Stage::measure:
@@ -201,7 +216,15 @@ Result<std::vector<Happening>> said(const State& state, const Pack& pack, const 
     if (scene.cause && !what) {
         const Cause& cause = pack.causes[*scene.cause];
         const int steps = static_cast<int>(cause.fix.steps.size());
-        if (scene.stage == Stage::finding && number == 1) what = FixChosen{cause.id};
+        const bool repaired = scene.visit.unproved(cause.id) != nullptr;
+        if (scene.stage == Stage::finding && number == 1) {
+            what = repaired ? Happening(FixFinished{cause.id}) : Happening(FixChosen{cause.id});
+        }
+        if (scene.stage == Stage::finding && number == 2) what = SetAside{cause.id, Aside::doubted};
+        if (scene.stage == Stage::finding && number == 3) what = SetAside{cause.id, Aside::not_now};
+        if (scene.stage == Stage::finding && number == 4 && repaired) what = FixChosen{cause.id};
+        if (scene.stage == Stage::unchecked && number == 1) what = FixChosen{cause.id};
+        if (scene.stage == Stage::unchecked && number == 2) what = SetAside{cause.id, Aside::not_now};
         if (scene.stage == Stage::check && number == 1) what = Checked{cause.id, CheckResult::yes};
         if (scene.stage == Stage::check && number == 2) what = Checked{cause.id, CheckResult::no};
         if (scene.stage == Stage::check && cannot) what = Checked{cause.id, CheckResult::could_not};
@@ -252,17 +275,19 @@ std::string scene_text(const State& state, const Pack& pack) {
     case Stage::first_sight: return first_sight_text(pack);
     case Stage::stop_first: {
         const Caution& caution = pack.cautions[*state.scene.caution];
-        return "STOP. " + caution.title + ". " + caution.say + " " + caution.defer_to + "\n  Type done when you have.\n";
+        return "STOP. " + caution.title + ". " + caution.say + " " + caution.defer_to + "\n  done: I have done this, and keep away from it.   safe: done, and it is safe there now." +
+               "\n  q: I am leaving, the visit stays open.   help: I am leaving, help is called.\n";
     }
     case Stage::ask: return ask_text(state, pack);
     case Stage::measure: return measure_text(state, pack);
     case Stage::finding: return finding_text(state, pack);
     case Stage::check: return check_text(state, pack);
+    case Stage::unchecked: return unchecked_text(state, pack);
     case Stage::fix: return fix_text(state, pack);
     case Stage::proof_measure:
     case Stage::proof_look: return proof_text(state, pack);
     case Stage::verdict: return verdict_text(state, pack);
-    case Stage::ended: return ended_text(state);
+    case Stage::ended: return ended_text(state, pack);
     }
     return {};
 }
