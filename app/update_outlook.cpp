@@ -42,7 +42,8 @@ bool App::work() {
     }
     const Depth depth = state_.screen == Screen::site_sheet ? Depth::site_sheet : Depth::sound_pump;
     const std::string key = key_of(*site);
-    const bool known = state_.outlook.key == key && state_.outlook.depth >= depth;
+    const bool begun = job_.has_value() || state_.outlook.result.has_value(); // and not left off
+    const bool known = begun && state_.outlook.key == key && state_.outlook.depth >= depth;
     if (known && !job_) return false;
     if (!known) {
         job_.emplace(*site, depth);

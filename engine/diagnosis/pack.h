@@ -15,6 +15,7 @@
 #include <vector>
 
 #include "engine/problem.h"
+#include "engine/pump/faults.h"
 
 namespace beckhand {
 
@@ -149,6 +150,9 @@ struct Cause {
     Check check;
     Fix fix;
     Proof proof;
+    std::vector<FaultEffect> in_the_pump;   // what it moves in the virtual pump; or else
+    std::string not_in_the_pump;            // why the pump itself works as it should
+    double severity_least = 0.2, severity_most = 0.9;  // how bad it is when somebody is called, 0 to 1
     std::vector<std::string> sources;
 };
 

@@ -127,8 +127,17 @@ void shape(Io& io, T& it) {
         io.inside("check_", it.check);
         io.inside("fix_", it.fix);
         io.inside("proof_", it.proof);
+        io.field("not_in_the_pump", it.not_in_the_pump);
+        io.field("severity_least", it.severity_least);
+        io.field("severity_most", it.severity_most);
         io.rows("seen", it.seen);
+        io.rows("in_the_pump", it.in_the_pump);
         io.list("sources", it.sources);
+    } else if constexpr (is<T, FaultEffect>) {
+        io.field("parameter", it.parameter);
+        io.field("moves", it.moves);
+        io.field("amount", it.amount);
+        io.field("of", it.of);
     } else if constexpr (is<T, Pair>) {
         io.field("first", it.first);
         io.field("second", it.second);

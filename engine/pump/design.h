@@ -153,4 +153,7 @@ void load_valve(PumpDesign& design, double share);
 [[nodiscard]] double* parameter(PumpDesign& design, std::string_view name);
 [[nodiscard]] const std::vector<std::string_view>& parameter_names();
 
+/// What it is, with its unit: "stroke of the waste valve, m". Empty when there is none of this name.
+[[nodiscard]] std::string_view parameter_words(std::string_view name);
+
 } // namespace beckhand

@@ -139,6 +139,39 @@ void read_seen(Keys& keys, std::vector<Seen>& into) {
         });
 }
 
+// { moves = "drive.entry_k", times = 1000 }: exactly one of the four ways to move it.
+FaultEffect read_effect(Keys& keys) {
+    FaultEffect effect;
+    keys.text("moves", effect.parameter, Need::must);
+    int ways = 0;
+    for (const Moves way : {Moves::add, Moves::times, Moves::towards, Moves::down_to}) {
+        if (const std::optional<double> amount = keys.number_if_there(std::string(id_of(way)).c_str())) {
+            effect.moves = way;
+            effect.amount = *amount;
+            ++ways;
+        }
+    }
+    if (ways != 1) {
+        keys.complain(keys.out().lines[keys.path()],
+                      "An effect in the pump says how far in one way, not " + std::to_string(ways) + ".",
+                      "Give one of add, times, towards and down_to.");
+    }
+    keys.text("of", effect.of);
+    return effect;
+}
+
+void read_severity(Keys& keys, Cause& cause) {
+    std::vector<double> range;
+    keys.list("severity", range);
+    if (range.size() == 2) {
+        cause.severity_least = range[0];
+        cause.severity_most = range[1];
+    } else if (!range.empty()) {
+        keys.complain(keys.out().lines[keys.path()], "The severity is not two numbers.",
+                      "Write severity = [0.2, 0.9], least first.");
+    }
+}
+
 Cause read_cause(Keys& keys, const std::string& id, const std::string& part) {
     Cause cause;
     cause.id = id;
@@ -150,6 +183,10 @@ Cause read_cause(Keys& keys, const std::string& id, const std::string& part) {
     keys.text("prior_reason", cause.prior_reason);
     keys.text("looks_like", cause.looks_like);
     keys.list("sources", cause.sources);
+    keys.tables("in_the_pump", "an effect in the pump", Need::may,
+                [&](Keys& inner, std::size_t) { cause.in_the_pump.push_back(read_effect(inner)); });
+    keys.text("not_in_the_pump", cause.not_in_the_pump);
+    read_severity(keys, cause);
     read_seen(keys, cause.seen);
     keys.table("check", "a check", Need::must, [&](Keys& inner) {
         inner.text("say", cause.check.say, Need::must);

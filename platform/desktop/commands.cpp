@@ -161,7 +161,9 @@ int command_pump(const Options& options, const PumpWords& words) {
     PumpQuestion question;
     question.seconds = words.seconds;
     if (!words.fault.empty()) {
-        const auto fault = read_fault(words.fault);
+        const auto pack = load_pack(options);
+        if (!pack) return complain(pack.error(), 2);
+        const auto fault = read_fault(*pack, words.fault);
         if (!fault) return complain(fault.error(), 2);
         question.fault = *fault;
     }

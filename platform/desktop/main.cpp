@@ -5,7 +5,6 @@
 
 #include <CLI/CLI.hpp>
 
-#include "app/terminal/pump_text.h"
 #include "platform/desktop/commands.h"
 
 namespace {
@@ -16,6 +15,17 @@ using namespace beckhand;
 int parse_failed(const CLI::App& program, const CLI::ParseError& error) {
     const int code = program.exit(error);
     return code == 0 ? 0 : 2;
+}
+
+/// The causes that --fault takes, for --help.
+std::string causes_of(const Options& options) {
+    const Result<Pack> pack = load_pack(options);
+    if (!pack) return pack.error().sentence();
+    std::string ids = "Causes:";
+    for (const Cause& cause : pack->causes) {
+        ids += " " + cause.id;
+    }
+    return ids;
 }
 
 int run(int argc, char** argv) {
@@ -61,11 +71,7 @@ int run(int argc, char** argv) {
     CLI::Option* pump_json = pump->add_flag("--json", pump_words.json, "Print JSON, all in SI");
     pump->add_flag("--csv", pump_words.csv, "Print the run in time as a table, all in SI")->excludes(pump_json);
     pump->add_option("--plot", pump_words.plot, "SVG file to draw the run into");
-    std::string faults;
-    for (const std::string& id : pump_fault_ids()) {
-        faults += (faults.empty() ? "" : " ") + id;
-    }
-    pump->footer("Causes: " + faults);
+    pump->footer([&] { return causes_of(options); });
     pump->callback([&] { code = command_pump(options, pump_words); });
 
     std::string folder;

@@ -233,7 +233,7 @@ TEST_CASE("every figure of a site has a key with its unit, words, and a range th
         field.set_si(site, std::nullopt);
         CHECK_FALSE(field_number(field, site).has_value());
     }
-    CHECK(std::size(site_fields()) == 18);
+    CHECK(std::size(site_fields()) == 19);
     CHECK(std::size(site_texts()) == 3);
 }
 

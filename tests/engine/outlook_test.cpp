@@ -21,6 +21,7 @@ Site usual_site() {
     site.delivery_length = metres(90);
     site.delivery_bore = millimetres(26.6);
     site.source_flow = litres_per_minute(60);
+    site.delivery_summit = metres(14);
     site.vessel_volume = litres(8);
     site.snifter_hole = millimetres(1.2);
     return site;
@@ -106,7 +107,7 @@ TEST_CASE("every limit that is known and moves water has an effect, broken on tr
     for (const Limit& limit : check_site(usual_site())) {
         known += limit.state != LimitState::unknown && limit.id != "drive_rating" ? 1u : 0u;
     }
-    CHECK(known >= 12);
+    CHECK(known >= 13);
     CHECK(outlook.limits.size() == known);
     for (const LimitEffect& effect : outlook.limits) {
         CAPTURE(effect.change.limit);
