@@ -9,6 +9,7 @@
 #include "engine/diagnosis/reasons.h"
 #include "tests/support/random_pack.h"
 #include "tests/support/shipped_pack.h"
+#include "tests/support/tiny_pack.h"
 
 using namespace beckhand;
 using namespace beckhand::tests;
@@ -390,7 +391,20 @@ TEST_CASE("a figure that cannot be taken shuts only that way: the same is still 
     }
     CHECK(by_eye.count("W") == 1);
     CHECK(by_eye.count("Q") == 1);
-    CHECK(by_eye.count("B") == 1);
     CHECK(by_eye.count("Ps") == 0); // only a gauge tells that, and there is none
 }
 
+TEST_CASE("a beat is counted where there is a record to hold it against, and judged by ear where it cannot be") {
+    const Pack pack = tiny_pack();
+    const Model model(pack);
+    Visit visit = begun();
+    visit.site.record.beat = beats_per_minute(50);
+    visit.answers = {{"screen_face", "cannot_reach", false}, {"rubber_look", "cannot_see", false}};
+    const Offer counted = next_step(pack, model, visit);
+    REQUIRE(std::holds_alternative<Measure>(counted.step));
+    CHECK(pack.measurements[std::get<Measure>(counted.step).measurement].id == "B");
+    visit.not_measured["B"] = true;
+    const Offer heard = next_step(pack, model, visit);
+    REQUIRE(std::holds_alternative<Ask>(heard.step));
+    CHECK(pack.observations[std::get<Ask>(heard.step).observation].id == "beat_band");
+}
