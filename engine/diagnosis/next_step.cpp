@@ -326,7 +326,7 @@ Offer next_step(const Pack& pack, const Model& model, const Visit& whole, const 
     // a few more questions.
     const int allowed = (held >= rules.worth_a_try ? rules.most_questions : rules.patience) + more_earned(visit);
 
-    if (const auto first = baseline(pack, visit, facts)) {
+    if (const auto first = asked < allowed ? baseline(pack, visit, facts) : std::nullopt) {
         return {*first, pack.measurements[first->measurement].minutes, separated(model, belief, first->observation), 0,
                 0, false};
     }
