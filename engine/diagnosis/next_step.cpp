@@ -204,7 +204,7 @@ std::vector<Candidate> candidates(const Pack& pack, const Visit& visit, const st
 /// Of a pump that runs and gives too little, the delivered flow and the waste flow are taken before anything
 /// is touched: the proof of any repair is held against them. Once, and not where the rough answer is known.
 std::optional<Measure> baseline(const Pack& pack, const Visit& visit, const std::vector<Fact>& facts) {
-    if (!weak(visit) || !visit.attempts.empty() || pump_state(pack, visit) != PumpState::running) return std::nullopt;
+    if (!told_weak(visit) || !visit.attempts.empty() || pump_state(pack, visit) != PumpState::running) return std::nullopt;
     for (std::size_t o = 0; o < pack.observations.size(); ++o) {
         const Observation& observation = pack.observations[o];
         if (!observation.bands || observation.bands->quantity != "yield_to_table") continue;
