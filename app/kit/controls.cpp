@@ -79,7 +79,11 @@ void Kit::note_and_words(std::string_view note, std::string_view text) {
 }
 
 void Kit::space(float mm) {
-    inside_->here().y += inside_->mm(mm);
+    Flow& flow = inside_->here();
+    flow.y += inside_->mm(mm);
+    for (Grid& grid : flow.answer_grids) {
+        grid.in_row = 0; // what comes after stands below, not beside
+    }
 }
 
 void Kit::line() {

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <iterator>
 #include <map>
-#include <utility>
 
 namespace beckhand {
 namespace {
@@ -109,16 +108,12 @@ bool lacks_record(const Observation& observation, const Visit& visit) {
     return observation.bands && observation.bands->quantity == "beat_ratio" && !visit.site.record.beat;
 }
 
-bool weak(const Visit& visit) {
-    const std::pair<const char*, const char*> words[] = {
-        {"complaint", "less_at_tank"}, {"complaint", "runs_out_of_water"}, {"outlet_flow", "weaker"}};
-    return std::any_of(std::begin(words), std::end(words), [&](const auto& word) {
-        const auto says = [&](const Answered& given) {
-            return given.observation == word.first && given.answer == word.second;
-        };
-        return std::any_of(visit.answers.begin(), visit.answers.end(), says) ||
-               std::any_of(visit.told.begin(), visit.told.end(), says);
-    });
+bool told_weak(const Visit& visit) {
+    const auto says = [](const Answered& given) {
+        return given.observation == "complaint" &&
+               (given.answer == "less_at_tank" || given.answer == "runs_out_of_water");
+    };
+    return std::any_of(visit.told.begin(), visit.told.end(), says);
 }
 
 } // namespace beckhand

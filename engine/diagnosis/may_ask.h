@@ -32,7 +32,7 @@ namespace beckhand {
 /// Set beside the record of the beat, which this site does not have.
 [[nodiscard]] bool lacks_record(const Observation&, const Visit&);
 
-/// Somebody said that too little water arrives.
-[[nodiscard]] bool weak(const Visit&);
+/// It was told on arrival that too little water comes.
+[[nodiscard]] bool told_weak(const Visit&);
 
 } // namespace beckhand

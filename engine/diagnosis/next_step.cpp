@@ -203,7 +203,7 @@ std::vector<Candidate> candidates(const Pack& pack, const Visit& visit, const st
 /// Of a pump that runs and gives too little, the delivered flow and the waste flow are taken before anything
 /// is touched: the proof of any repair is held against them. Once, and not where the rough answer is known.
 std::optional<Measure> baseline(const Pack& pack, const Visit& visit, const std::vector<Fact>& facts) {
-    if (!weak(visit) || !visit.attempts.empty() || pump_state(pack, visit) != PumpState::running) return std::nullopt;
+    if (!told_weak(visit) || !visit.attempts.empty() || pump_state(pack, visit) != PumpState::running) return std::nullopt;
     for (std::size_t o = 0; o < pack.observations.size(); ++o) {
         const Observation& observation = pack.observations[o];
         if (!observation.bands || observation.bands->quantity != "yield_to_table") continue;
@@ -325,7 +325,7 @@ Offer next_step(const Pack& pack, const Model& model, const Visit& whole, const 
     // a few more questions.
     const int allowed = (held >= rules.worth_a_try ? rules.most_questions : rules.patience) + more_earned(visit);
 
-    if (const auto first = baseline(pack, visit, facts)) {
+    if (const auto first = asked < allowed ? baseline(pack, visit, facts) : std::nullopt) {
         return {*first, pack.measurements[first->measurement].minutes, separated(model, belief, first->observation), 0,
                 0, false};
     }

@@ -84,7 +84,15 @@ bool reach_not_proved(App& app, const Demo& demo) {
 }
 
 bool reach_open_end(App& app, const Demo& demo) {
-    return reach_not_proved(app, demo) && go_on(app, CaseFile{}, Stage::ended);
+    if (!reach_not_proved(app, demo)) return false;
+    for (int i = 0; i < most_events && app.state().scene.stage != Stage::ended; ++i) {
+        const Scene& scene = app.state().scene;
+        const auto what = scene.stage == Stage::finding
+                              ? Happening(SetAside{app.pack().causes[*scene.cause].id, Aside::not_now})
+                              : next_event(CaseFile{}, app.pack(), scene).value_or(Closed{});
+        app.act(Say{what});
+    }
+    return !app.state().scene.visit.closed;
 }
 
 bool reach_stop(App& app, const Demo& demo) {

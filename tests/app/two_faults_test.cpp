@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <utility>
 
 #include "app/log/record_text.h"
 #include "app/terminal/script.h"
@@ -105,8 +106,15 @@ TEST_CASE("after a repair that helped, the second fault is found and its repair 
         {"vessel_flooded", "check_propped"}, {"drive_joint_air", "waste_heavy"}, {"delivery_air_lock", "screen_matted"}};
     int right = 0;
     std::string misses;
-    for (const auto& [first, second] : stories) {
-        const Lived lived = live(story(first, second));
+    for (const auto& [one, other] : stories) {
+        const char* first = one;
+        const char* second = other;
+        Lived lived = live(story(first, second));
+        // Both are there from the beginning: whichever is found first is mended first.
+        if (!lived.scene.visit.attempts.empty() && lived.scene.visit.attempts.front().cause == second) {
+            std::swap(first, second);
+            lived = live(story(first, second));
+        }
         const bool both = attempt_at(lived.scene.visit, first, Verdict::better) != nullptr &&
                           attempt_at(lived.scene.visit, second, Verdict::proved) != nullptr;
         right += both;
