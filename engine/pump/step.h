@@ -4,7 +4,7 @@
 
 #include "engine/pump/rig.h"
 
-namespace beckhand {
+namespace beckhand::inline BECKHAND_LOOP {
 
 template <class T>
 T Rig<T>::waste_opening() const {
@@ -192,11 +192,9 @@ void Rig<T>::line(T Q_in) {
     const T gained = dt * (Q_in - line_flow - Q_leak);
     vessel_stored += gained;
     const T rise = stiffness * gained, e = rise * by_P, m = one_by_n;
-    if (any(size_of(e) > T(0.03))) {
-        gas = gas * power(greater(T(1) + e, T(0.05)), -m);
-    } else {
-        gas = gas * (T(1) - m * e * (T(1) - T(0.5) * (m + T(1)) * e * (T(1) - T(1.0 / 3) * (m + T(2)) * e)));
-    }
+    const T series = T(1) - m * e * (T(1) - T(0.5) * (m + T(1)) * e * (T(1) - T(1.0 / 3) * (m + T(2)) * e));
+    const auto far = size_of(e) > T(0.03);
+    gas = gas * (any(far) ? power_where(far, greater(T(1) + e, T(0.05)), -m, series) : series);
     P = greater(P + rise, T(0.2));
     // 1/P and 1/(C_water + gas/(n P)) with one division.
     const T soft = water_yield * P + select(P > P_full, gas * m, zero), by = T(1) / (P * soft);
@@ -309,4 +307,4 @@ void Rig<T>::update() {
     attend();
 }
 
-} // namespace beckhand
+} // namespace beckhand::inline BECKHAND_LOOP
