@@ -68,13 +68,13 @@ private:
     // Nodes that go a step together: four of one pump, or one of eight pumps.
     using Row = std::conditional_t<std::is_same_v<T, double>, NodeRow, T>;
     static constexpr std::size_t in_row = sizeof(Row) / sizeof(T);
-    // Rows of nodes one after another and no longer than needed: rows that are 4096 bytes apart, or nearly,
-    // crowd each other out of the nearest cache.
-    std::size_t row_length = 0;
-    alignas(64) std::array<T, 7 * (most_reaches + 4)> rows;
+    // Two trains of waves at two times, limits, cavities, flows before. The distance of rows keeps the first
+    // few dozen nodes of all seven apart in the nearest cache also where a node is eight pumps (32 bytes).
+    static constexpr std::size_t row_distance = most_reaches + 20;
+    alignas(64) std::array<T, 7 * row_distance> rows;
 
-    [[nodiscard]] T* row(std::size_t k) { return rows.data() + k * row_length; }
-    [[nodiscard]] const T* row(std::size_t k) const { return rows.data() + k * row_length; }
+    [[nodiscard]] T* row(std::size_t k) { return rows.data() + k * row_distance; }
+    [[nodiscard]] const T* row(std::size_t k) const { return rows.data() + k * row_distance; }
     [[nodiscard]] T* down(std::size_t time) { return row(2 * time); }
     [[nodiscard]] const T* down(std::size_t time) const { return row(2 * time); }
     [[nodiscard]] T* up(std::size_t time) { return row(2 * time + 1); }
@@ -95,7 +95,6 @@ private:
 template <class T>
 void Column<T>::shape(std::size_t l, const ColumnSpec& s, std::size_t n) {
     reaches = n;
-    row_length = (n + 4) / 4 * 4;
     const double steps = static_cast<double>(n);
     const double bore_area = 3.14159265358979323846 / 4 * s.bore * s.bore;
     const double dx = s.length / steps, b = s.wave_speed / (s.g * bore_area);
@@ -245,12 +244,16 @@ void Column<T>::hold_vapour() {
 
 template <class T>
 void Column<T>::set_upstream(T H, T Q) {
-    set_node(0, H, Q, Q);
+    const T kick = B * Q - R * Q * size_of(Q);
+    down(now)[0] = H + kick;
+    up(now)[0] = H - kick;
 }
 
 template <class T>
 void Column<T>::set_downstream(T H, T Q) {
-    set_node(reaches, H, Q, Q);
+    const T kick = B * Q - R * Q * size_of(Q);
+    down(now)[reaches] = H + kick;
+    up(now)[reaches] = H - kick;
 }
 
 /// Water in the pipe over what it holds at zero head, m3, cavities taken off: what the waves now under way

@@ -74,7 +74,7 @@ struct Lanes {
 
     Lanes() = default;
     explicit Lanes(double v) {
-        first = Pack{} + static_cast<S>(v);
+        first = static_cast<S>(v) - Pack{};
         if constexpr (parts == 2)
             this->second = first;
     }

@@ -20,7 +20,7 @@ inline PumpSample sample(const Rig<double>& rig, double time) {
 }
 
 template <class T>
-void steps_to_next_update(Rig<T>& rig) {
+[[gnu::flatten]] void steps_to_next_update(Rig<T>& rig) {
     for (std::size_t i = 0; i < steps_between_updates; ++i)
         rig.step();
 }

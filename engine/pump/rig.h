@@ -51,8 +51,8 @@ struct Rig {
     T body_y{}, body_yield{}, body_leak{}, snift{}, body_cavity{};
     T check_flow{}, check_open{}, check_lag{}, check_loss{}, check_inertia{}, check_leak{}, check_way{};
     T check_works{};
-    // vessel: P absolute head, gas volume, stiffness head per volume
-    T P{}, by_P{}, gas{}, stiffness{}, water_yield{}, one_by_n{}, P_full{}, vessel_size{}, vessel_leak{},
+    // vessel: P absolute head, gas volume, stiffness head per volume, soft = P / stiffness
+    T P{}, gas{}, stiffness{}, soft{}, by_soft{}, water_yield{}, one_by_n{}, P_full{}, vessel_size{}, vessel_leak{},
         vessel_stored{};
     // delivery
     T line_flow{}, line_filled{}, line_full{}, line_slope{}, summit{}, end_head{}, line_bore_area{},
@@ -266,7 +266,6 @@ void Rig<T>::start() {
     E_waste = waste_opening();
     feature_head = column.head(feature);
     pocket = pocket_air * air_head / greater(feature_head - feature_z + air_head, T(0.3));
-    stiffness = T(1) / (water_yield + select(P > P_full, gas * one_by_n / P, T(0)));
     update();
     clear_window();
 }
