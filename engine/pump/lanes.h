@@ -66,7 +66,12 @@ struct Lanes {
 #if BECKHAND_VECTOR_BYTES == 16
     Pack second;
     [[nodiscard]] S at(std::size_t i) const { return i < in_part ? first[i] : second[i - in_part]; }
-    void put(std::size_t i, S v) { (i < in_part ? first[i] : second[i - in_part]) = v; }
+    void put(std::size_t i, S v) {
+        if (i < in_part)
+            first[i] = v;
+        else
+            second[i - in_part] = v;
+    }
 #else
     [[nodiscard]] S at(std::size_t i) const { return first[i]; }
     void put(std::size_t i, S v) { first[i] = v; }
