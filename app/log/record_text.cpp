@@ -1,16 +1,19 @@
 // Events as sentences.
 #include "app/log/record_text.h"
 
+#include <algorithm>
 #include <set>
 #include <variant>
 
 #include "app/figures.h"
+#include "engine/diagnosis/present.h"
 
 namespace beckhand {
 namespace {
 
 constexpr const char* hurried = " (in a hurry)";
 constexpr const char* taken_back = " (taken back)";
+constexpr const char* before_the_repair = " (before the repair)";
 
 struct Words {
     const Pack& pack;
@@ -72,6 +75,7 @@ struct Words {
             case Verdict::proved: return "Proved: " + name + ".";
             case Verdict::better: return "Better, not yet right: " + name + ".";
             case Verdict::not_it: return "Not it: " + name + ".";
+            case Verdict::not_proved: return "Not proved yet: " + name + ".";
         }
         return name;
     }
@@ -81,6 +85,13 @@ struct Words {
     std::string operator()(const Heeded& e) const {
         const Caution* const found = find_caution(pack, e.caution);
         return "Read and followed: " + (found ? found->title : e.caution) + ".";
+    }
+    std::string operator()(const SetAside& e) const {
+        return (e.why == Aside::doubted ? "Doubted, asked on: " : "Put aside for now: ") + cause(e.cause) + ".";
+    }
+    std::string operator()(const SafeNow& e) const {
+        const Caution* const found = find_caution(pack, e.caution);
+        return "Followed, and safe there now: " + (found ? found->title : e.caution) + ".";
     }
 };
 
@@ -97,6 +108,7 @@ std::vector<std::string> record_lines(const Pack& pack, std::span<const Event> e
     for (const Event& event : events) {
         if (const auto* const back = std::get_if<TookBack>(&event.what)) taken.insert(back->event);
     }
+    const std::vector<int> before = events_before_repair(pack, fold(events));
     std::vector<std::string> lines;
     std::string last_by;
     for (const Event& event : events) {
@@ -107,6 +119,7 @@ std::vector<std::string> record_lines(const Pack& pack, std::span<const Event> e
         if (std::holds_alternative<TookBack>(event.what)) continue;
         std::string line = clock_text(event.at, ahead) + "  " + words_of(pack, event.what, units);
         if (taken.contains(event.number)) line += taken_back;
+        else if (std::binary_search(before.begin(), before.end(), event.number)) line += before_the_repair;
         if (event.by != last_by) line += " [" + event.by + "]";   // named where another takes over
         last_by = event.by;
         lines.push_back(std::move(line));

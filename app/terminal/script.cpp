@@ -41,7 +41,11 @@ Happening figure_or_not(const CaseFile& file, const Pack& pack, const Scene& sce
 std::optional<Happening> next_of_fix(const CaseFile& file, const Pack& pack, const Scene& scene) {
     const Cause& cause = pack.causes[*scene.cause];
     switch (scene.stage) {
-    case Stage::finding: return FixChosen{cause.id};
+    case Stage::finding:
+        // What was not there to be measured the first time is not there now.
+        if (scene.visit.unproved(cause.id) != nullptr) return SetAside{cause.id, Aside::not_now};
+        return FixChosen{cause.id};
+    case Stage::unchecked: return FixChosen{cause.id};
     case Stage::check: {
         if (file.cause.empty()) return Checked{cause.id, CheckResult::could_not};
         return Checked{cause.id, file.cause == cause.id ? CheckResult::yes : CheckResult::no};
@@ -89,7 +93,7 @@ PlayedStep step_of(const Happening& what, const Pack& pack, const Scene& scene) 
         step.id = refused->measurement;
         step.text = how != nullptr ? how->ask : "";
         step.answer = "not measured";
-    } else if (const auto* heeded = std::get_if<Heeded>(&what)) {
+    } else if (const auto* heeded = std::get_if<SafeNow>(&what)) {
         const Caution* caution = find_caution(pack, heeded->caution);
         step.kind = "stop";
         step.id = heeded->caution;
@@ -127,7 +131,7 @@ std::optional<Happening> next_event(const CaseFile& whole, const Pack& pack, con
             return told;
         }
         return Began{};
-    case Stage::stop_first: return Heeded{pack.cautions[*scene.caution].id};
+    case Stage::stop_first: return SafeNow{pack.cautions[*scene.caution].id};
     case Stage::ask: return answer_or_cannot(file, pack.observations[*scene.observation]);
     case Stage::measure: return figure_or_not(file, pack, scene);
     case Stage::ended: return std::nullopt;

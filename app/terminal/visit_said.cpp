@@ -121,13 +121,25 @@ Result<std::vector<Happening>> said(const State& state, const Pack& pack, const 
     case Stage::first_sight: return said_at_first(pack, line);
     case Stage::stop_first:
         if (line == "done") return just(Heeded{pack.cautions[*scene.caution].id});
-        return not_here(line, "Type done when you have done what stands there.");
+        if (line == "safe") return just(SafeNow{pack.cautions[*scene.caution].id});
+        if (line == "help") return just(Closed{Closing::called_help});
+        return not_here(line, "Type done, safe, help, or q to leave.");
     case Stage::ask: return said_to_question(pack.observations[*scene.observation], line);
     case Stage::measure:
     case Stage::proof_measure: return said_figure(scene, pack, line, state.units);
-    case Stage::finding:
-        if (const auto number = number_to(1); !number) return number.error();
-        return just(FixChosen{cause});
+    case Stage::finding: {
+        const bool repaired = scene.visit.unproved(cause) != nullptr;
+        const auto number = number_to(repaired ? 4 : 3);
+        if (!number) return number.error();
+        if (*number == 2) return just(SetAside{cause, Aside::doubted});
+        if (*number == 3) return just(SetAside{cause, Aside::not_now});
+        return just(repaired && *number == 1 ? Happening(FixFinished{cause}) : Happening(FixChosen{cause}));
+    }
+    case Stage::unchecked: {
+        const auto number = number_to(2);
+        if (!number) return number.error();
+        return just(*number == 1 ? Happening(FixChosen{cause}) : Happening(SetAside{cause, Aside::not_now}));
+    }
     case Stage::check: {
         if (line == "c") return just(Checked{cause, CheckResult::could_not});
         const auto number = number_to(2);

@@ -58,7 +58,9 @@ std::string measure_text(const State& state, const Pack& pack, ToldCautions& tol
 std::string finding_text(const State& state, const Pack& pack) {
     const Cause& cause = pack.causes[*state.scene.cause];
     const Reasons& reasons = *state.scene.reasons;
-    std::string text = "It looks like this: " + cause.name + ", " + reasons.how_sure + ".\n" + cause.say + " " +
+    const Scene& scene = state.scene;
+    std::string text = "It looks like this: " + cause.name + ".\n" +
+                       standing_of(pack, scene.visit, scene.offer, *scene.cause, reasons) + ".\n" + cause.say + " " +
                        reasons.how_common + "\n";
     for (const Reason& reason : reasons.for_it) {
         text += "  + " + reason.words + " (" + reason.strength + ")\n";
@@ -67,7 +69,14 @@ std::string finding_text(const State& state, const Pack& pack) {
         text += "  - " + reason.words + " (" + reason.strength + ")\n";
     }
     text += reasons.second.empty() ? "" : reasons.second + "\n";
-    return text + "  1  Go to its check\n";
+    const bool repaired = scene.visit.unproved(cause.id) != nullptr;
+    return text + numbered(1, repaired ? "Measure now" : "Go to its check") + numbered(2, "Not this one, ask on") +
+           numbered(3, "Cannot do this now") + (repaired ? numbered(4, "Check and repair it again") : "");
+}
+
+std::string unchecked_text(const State& state, const Pack& pack) {
+    return "The check could not be made, so nothing is sure: " + pack.causes[*state.scene.cause].name + ".\n" +
+           numbered(1, "Repair it all the same") + numbered(2, "Go on without it");
 }
 
 std::string check_text(const State& state, const Pack& pack, ToldCautions& told) {
@@ -138,17 +147,18 @@ std::string verdict_text(const State& state, const Pack& pack) {
            (proved ? "To keep it so: " + cause.fix.keep + "\nLater: " + cause.proof.later + "\n" : "") + "  1  Go on\n";
 }
 
-std::string ended_text(const State& state) {
+std::string ended_text(const State& state, const Pack& pack) {
     const Scene& scene = state.scene;
+    std::string text;
+    for (const std::string& line : scene.done) text += line + "\n";
+    for (const std::string& id : scene.open) text += "Still open: " + find_cause(pack, id)->name + ".\n";
     if (scene.visit.closed) {
-        return "The visit is closed and in the log: " + std::string(words_of(*scene.visit.closed)) + ".\n";
+        return text + "The visit is closed and in the log: " + std::string(words_of(*scene.visit.closed)) + ".\n";
     }
-    const auto* finish = std::get_if<Finish>(&scene.offer.step);
-    const bool all_tried = finish != nullptr && finish->reason == EndReason::nothing_left;
-    const char* const stands = ended_proved(scene) ? "The fix is proved. The visit is in the log."
-                               : all_tried         ? "All likely causes were checked. Write a note and call for help."
-                                                   : "Nothing known fits what was seen. Write a note and call for help.";
-    return stands + std::string("\nClose the visit as:\n") + closings_text(scene);
+    const EndWords end = end_words(scene);
+    return text +
+           (ended_proved(scene) ? "The fix is proved. The visit is in the log." : end.heading + ". " + end.words) +
+           "\nClose the visit as:\n" + closings_text(scene);
 }
 
 std::string first_sight_text(const Pack& pack) {
@@ -185,17 +195,20 @@ std::string scene_text(const State& state, const Pack& pack, ToldCautions& told)
     case Stage::first_sight: return first_sight_text(pack);
     case Stage::stop_first: {
         const Caution& caution = pack.cautions[*state.scene.caution];
-        return "STOP. " + caution.title + ". " + caution.say + " " + caution.defer_to + "\n  Type done when you have.\n";
+        return "STOP. " + caution.title + ". " + caution.say + " " + caution.defer_to +
+               "\n  done: I have done this, and keep away from it.   safe: done, and it is safe there now." +
+               "\n  q: I am leaving, the visit stays open.   help: I am leaving, help is called.\n";
     }
     case Stage::ask: return ask_text(state, pack, told);
     case Stage::measure: return measure_text(state, pack, told);
     case Stage::finding: return finding_text(state, pack);
     case Stage::check: return check_text(state, pack, told);
+    case Stage::unchecked: return unchecked_text(state, pack);
     case Stage::fix: return fix_text(state, pack, told);
     case Stage::proof_measure:
     case Stage::proof_look: return proof_text(state, pack, told);
     case Stage::verdict: return verdict_text(state, pack);
-    case Stage::ended: return ended_text(state);
+    case Stage::ended: return ended_text(state, pack);
     }
     return {};
 }

@@ -72,6 +72,7 @@ struct Observation {
     double minutes = 1;
     PumpState pump = PumpState::either;
     Place place = Place::pump;
+    bool several = false;              // more than one answer may be true at once
     std::vector<std::string> tools;
     std::vector<std::string> cautions;
     std::vector<Answer> answers;       // the last one is a `cannot`
@@ -172,6 +173,7 @@ struct Scale {
 struct FirstSight {
     std::string say;         // "The valve chatters fast"
     Pointed means;
+    PumpState pump = PumpState::either;  // what it says of the pump beside its answer
 };
 
 struct Pair { std::string first, second, splits_on; }; // look-alikes and what tells them apart

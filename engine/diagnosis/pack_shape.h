@@ -34,6 +34,7 @@ void shape(Io& io, T& it) {
     } else if constexpr (is<T, FirstSight>) {
         io.field("say", it.say);
         io.inside("means_", it.means);
+        io.field("pump", it.pump);
     } else if constexpr (is<T, Answer>) {
         io.field("id", it.id);
         io.field("say", it.say);
@@ -51,6 +52,7 @@ void shape(Io& io, T& it) {
         io.field("minutes", it.minutes);
         io.field("pump", it.pump);
         io.field("place", it.place);
+        io.field("several", it.several);
         // An observation that figures do not answer has no quantity.
         Bands bands = it.bands ? *it.bands : Bands{};
         io.field("quantity", bands.quantity);

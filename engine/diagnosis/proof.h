@@ -1,5 +1,5 @@
 // After a fix: what to measure again, what it should be, and the verdict - proved, better but not yet
-// right, or not it.
+// right, not it, or nothing that tells yet.
 #pragma once
 
 #include <optional>

@@ -71,6 +71,7 @@ Observation read_observation(Keys& keys, const std::string& id, const std::strin
     keys.number("minutes", observation.minutes, Need::must);
     keys.word("pump", observation.pump, &pump_state_of, pump_words);
     keys.word("place", observation.place, &place_of, place_words);
+    keys.flag("several", observation.several);
     keys.list("tools", observation.tools);
     keys.list("cautions", observation.cautions);
     keys.tables("answers", "an answer", Need::must, [&](Keys& inner, std::size_t) {
@@ -250,6 +251,7 @@ void read_head(Keys& keys, Written& out) {
         FirstSight sight;
         inner.text("say", sight.say, Need::must);
         sight.means = read_pointed(inner);
+        inner.word("pump", sight.pump, &pump_state_of, pump_words, Need::may);
         out.pack.first_sights.push_back(sight);
     });
     keys.tables("look_alike", "a look-alike", Need::may, [&](Keys& inner, std::size_t) {

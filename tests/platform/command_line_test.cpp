@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <fstream>
 #include <sstream>
+#include <string>
+#include <vector>
 
 #include <doctest/doctest.h>
 
@@ -125,11 +127,12 @@ TEST_CASE("every command of the README is there and does what a newcomer tries f
     }
     CHECK(commands == 9);
     const std::string file = " '" SOURCE_FOLDER "/tests/cases/strainer_starved.toml'";
-    for (const std::string& words : {"case" + file, "case" + file + " --json", "site check" + file, "pump" + file + " --seconds 5",
-                                     std::string("pack show"), std::string("pack show screen_matted"), std::string("demo --fill"),
-                                     std::string("log"), std::string("picture --screen finding o.png"),
-                                     std::string("pack build '" SOURCE_FOLDER "/knowledge/pack' new.pack"),
-                                     std::string("--pack new.pack pack show")}) {
+    const std::vector<std::string> tried{"case" + file, "case" + file + " --json", "site check" + file,
+                                         "pump" + file + " --seconds 5", "pack show", "pack show screen_matted",
+                                         "demo --fill", "log", "picture --screen finding o.png",
+                                         "pack build '" SOURCE_FOLDER "/knowledge/pack' new.pack",
+                                         "--pack new.pack pack show"};
+    for (const std::string& words : tried) {
         CAPTURE(words);
         CHECK(desk.run(words).code == 0);
     }
