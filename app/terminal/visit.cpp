@@ -245,6 +245,13 @@ std::string so_far_text(const State& state, const Pack& pack) {
     return text;
 }
 
+/// What the log has to say of itself, said once.
+void say_notice(App& app, std::ostream& out) {
+    if (!app.state().notice) return;
+    out << "About the log: " << app.state().notice->sentence() << "\n";
+    if (!app.state().trouble) app.act(ReadTrouble{});
+}
+
 } // namespace
 
 std::string scene_text(const State& state, const Pack& pack) {
@@ -268,6 +275,7 @@ std::string scene_text(const State& state, const Pack& pack) {
 }
 
 int run_terminal(App& app, std::istream& in, std::ostream& out) {
+    say_notice(app, out);
     bool show = true;
     std::string line;
     while (true) {
@@ -306,6 +314,7 @@ int run_terminal(App& app, std::istream& in, std::ostream& out) {
                 show = true;
             }
         }
+        say_notice(app, out);
         if (app.state().trouble) {
             out << "Not saved. " << app.state().trouble->sentence() << "\n";
             return 1;
@@ -324,6 +333,7 @@ int play_visit(App& app, const CaseFile& file, std::ostream& out, const std::fun
         out << "> " << words_of(app.pack(), what, app.state().units) << "\n";
         if (before) before(what);
         app.act(Say{what});
+        say_notice(app, out);
         if (app.state().trouble) {
             out << "Not saved. " << app.state().trouble->sentence() << "\n";
             return 1;

@@ -88,7 +88,8 @@ int command_visit(const Options& options, const std::string& site) {
     } else {
         std::printf("Going on with the visit to %s.\n", app.state().scene.visit.site.name.c_str());
     }
-    return run_terminal(app, std::cin, std::cout);
+    const int code = run_terminal(app, std::cin, std::cout);
+    return offer_to_save(**session, std::cin, std::cout) ? code : 1;
 }
 
 int command_demo(const Options& options, bool fill_only) {
@@ -116,8 +117,9 @@ int command_log(const Options& options, const std::string& visit_id) {
     if (visit_id.empty()) {
         const std::size_t letters = letters_to_tell_apart(*visits);
         for (const VisitRow& row : *visits) {
-            std::printf("%s  %s  %-20s  %s%s\n", row.id.substr(0, letters).c_str(), day_text(row.opened_at).c_str(),
-                        row.site_name.c_str(), row.headline.c_str(), row.closed ? "" : "  (open)");
+            std::printf("%s  %s  %-20s  %s%s%s\n", row.id.substr(0, letters).c_str(), day_text(row.opened_at).c_str(),
+                        row.site_name.c_str(), row.headline.c_str(), row.closed ? "" : "  (open)",
+                        row.doubtful_times ? "  (clock in doubt)" : "");
         }
         if (visits->empty()) std::printf("The log is empty.\n");
         return 0;
@@ -132,6 +134,26 @@ int command_log(const Options& options, const std::string& visit_id) {
         return 0;
     }
     return complain({visit_id, "There is no visit with this id.", "`beckhand log` lists them."}, 2);
+}
+
+int command_log_check(const Options& options) {
+    auto session = Session::open(options);
+    if (!session) return complain(session.error(), 1);
+    if (const auto& notice = (*session)->app().state().notice) std::printf("%s\n", notice->sentence().c_str());
+    const auto check = (*session)->store().check();
+    if (!check) return complain(check.error(), 1);
+    std::printf("%lld entries of %d device%s.\n", static_cast<long long>(check->entries), check->devices,
+                check->devices == 1 ? "" : "s");
+    if (check->disputed > 0) {
+        std::printf("%d entries from elsewhere bear the name of other entries here; they are kept beside the log.\n",
+                    check->disputed);
+    }
+    for (const std::string& place : check->broken) {
+        std::printf("%s\n", place.c_str());
+    }
+    if (check->lists_differed) std::printf("The lists did not agree with the entries; they were made anew.\n");
+    if (check->broken.empty()) std::printf("Every entry is what was saved, in its order.\n");
+    return check->broken.empty() ? 0 : 1;
 }
 
 int command_case(const Options& options, const std::string& file, bool json) {
