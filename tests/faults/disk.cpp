@@ -4,6 +4,8 @@
 #include <cstring>
 #include <utility>
 
+#include "tests/faults/failing_memory.h"
+
 namespace beckhand::tests {
 namespace {
 
@@ -35,6 +37,7 @@ int close_file(sqlite3_file*) {
 }
 
 int read_file(sqlite3_file* file, void* to, int amount, sqlite3_int64 offset) {
+    const Unfailing calm;
     Handle& open = handle(file);
     if (open.disk->fails())
         return SQLITE_IOERR_READ;
@@ -50,6 +53,7 @@ int read_file(sqlite3_file* file, void* to, int amount, sqlite3_int64 offset) {
 }
 
 int write_file(sqlite3_file* file, const void* from, int amount, sqlite3_int64 offset) {
+    const Unfailing calm;
     Handle& open = handle(file);
     Disk& disk = *open.disk;
     if (disk.fails())
@@ -70,6 +74,7 @@ int write_file(sqlite3_file* file, const void* from, int amount, sqlite3_int64 o
 }
 
 int truncate_file(sqlite3_file* file, sqlite3_int64 size) {
+    const Unfailing calm;
     Handle& open = handle(file);
     if (open.disk->fails())
         return SQLITE_IOERR_TRUNCATE;
@@ -81,6 +86,7 @@ int truncate_file(sqlite3_file* file, sqlite3_int64 size) {
 
 // As SQLite's own file layer for Unix does, the first sync of a new journal syncs its folder, too.
 int sync_file(sqlite3_file* file, int) {
+    const Unfailing calm;
     Handle& open = handle(file);
     Disk& disk = *open.disk;
     if (disk.fails())
@@ -128,6 +134,7 @@ Disk& disk_of(sqlite3_vfs* vfs) {
 }
 
 int open_file(sqlite3_vfs* vfs, const char* name, sqlite3_file* file, int flags, int* out_flags) {
+    const Unfailing calm;
     Disk& disk = disk_of(vfs);
     Handle& open = handle(file);
     open.base.pMethods = nullptr;
@@ -156,6 +163,7 @@ int open_file(sqlite3_vfs* vfs, const char* name, sqlite3_file* file, int flags,
 }
 
 int delete_file(sqlite3_vfs* vfs, const char* name, int sync_folder) {
+    const Unfailing calm;
     Disk& disk = disk_of(vfs);
     if (disk.fails())
         return SQLITE_IOERR_DELETE;
@@ -174,6 +182,7 @@ int delete_file(sqlite3_vfs* vfs, const char* name, int sync_folder) {
 }
 
 int access_file(sqlite3_vfs* vfs, const char* name, int, int* there) {
+    const Unfailing calm;
     Disk& disk = disk_of(vfs);
     if (disk.fails())
         return SQLITE_IOERR_ACCESS;
