@@ -3,7 +3,9 @@
 #include "engine/records/rescue.h"
 
 #include <algorithm>
+#include <array>
 #include <filesystem>
+#include <fstream>
 #include <functional>
 #include <map>
 #include <system_error>
@@ -167,6 +169,38 @@ Outcome move_aside(const std::string& path, const std::string& aside) {
     return Done{};
 }
 
+/// A file cut short is refused by SQLite as a whole. A copy filled up with nothing to the length that its
+/// header names is read as far as it goes.
+int seize_lengthened(const std::string& path, const std::string& copy, Connection& file) {
+    std::error_code error;
+    fs::copy_file(path, copy, fs::copy_options::overwrite_existing, error);
+    if (!error && fs::exists(path + "-wal", error))
+        fs::copy_file(path + "-wal", copy + "-wal", fs::copy_options::overwrite_existing, error);
+    std::array<unsigned char, 32> header{};
+    if (error || !std::ifstream(path, std::ios::binary)
+                      .read(reinterpret_cast<char*>(header.data()), static_cast<std::streamsize>(header.size())))
+        return SQLITE_CORRUPT;
+    // Page size and page count, SQLite file format, header offsets 16 and 28, most significant byte first.
+    const std::uintmax_t page = header[16] * 256U + header[17];
+    std::uintmax_t pages = 0;
+    for (std::size_t i = 28; i < 32; ++i)
+        pages = pages * 256 + header[i];
+    constexpr std::uintmax_t most = 1024 * 1024 * 1024; // a damaged header may name any length
+    if (page * pages <= fs::file_size(copy, error) || page * pages > most)
+        return SQLITE_CORRUPT;
+    fs::resize_file(copy, page * pages, error);
+    return error ? SQLITE_CORRUPT : seize(copy, file);
+}
+
+void read_all(sqlite3* file, const NewDevice& device, Found& found) {
+    if (is_schema_1(file))
+        read_schema_1(file, device, found);
+    else
+        read_entries(file, found);
+    scan(file, "rowid, key, value", "setting", found.failed,
+         [&](const Query& row) { found.settings.emplace_back(row.text(1), row.text(2)); });
+}
+
 } // namespace
 
 void finish_rescue(const std::string& path) {
@@ -177,23 +211,23 @@ void finish_rescue(const std::string& path) {
 
 Result<Rescued> rescue(const std::string& path, const NewDevice& device) {
     Found found;
+    const std::string copy = path + ".rescue-source";
     {
         Connection file;
+        int held = seize(path, file);
+        if ((held & 0xff) == SQLITE_CORRUPT) {
+            file.reset();
+            held = seize_lengthened(path, copy, file);
+        }
         // A file that cannot even be held has nothing to be read; what matters is that it is kept.
-        const int held = seize(path, file);
         if (held != SQLITE_OK && (held & 0xff) != SQLITE_CORRUPT)
             return problem_of(held, path);
-        if (held == SQLITE_OK) {
-            if (is_schema_1(file.get()))
-                read_schema_1(file.get(), device, found);
-            else
-                read_entries(file.get(), found);
-            scan(file.get(), "rowid, key, value", "setting", found.failed,
-                 [&](const Query& row) { found.settings.emplace_back(row.text(1), row.text(2)); });
-        }
-        if (found.failed != SQLITE_OK)
-            return problem_of(found.failed, path);
+        if (held == SQLITE_OK)
+            read_all(file.get(), device, found);
     }
+    remove_log(copy);
+    if (found.failed != SQLITE_OK)
+        return problem_of(found.failed, path);
     std::sort(found.entries.begin(), found.entries.end(), [](const LogEntry& a, const LogEntry& b) {
         return std::pair(a.device, a.number) < std::pair(b.device, b.number);
     });

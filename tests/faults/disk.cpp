@@ -27,9 +27,8 @@ bool ends_with(const std::string& text, const std::string& end) {
     return text.size() >= end.size() && text.compare(text.size() - end.size(), end.size(), end) == 0;
 }
 
-/// The reserve is taken to be there: a megabyte of it would only slow every image down.
-bool is_reserve(const std::string& name) {
-    return ends_with(name, ".reserve");
+bool is_taken_to_be_there(const Disk& disk, const std::string& name) {
+    return !disk.keeps_reserve && ends_with(name, ".reserve");
 }
 
 int close_file(sqlite3_file*) {
@@ -167,7 +166,7 @@ int delete_file(sqlite3_vfs* vfs, const char* name, int sync_folder) {
     Disk& disk = disk_of(vfs);
     if (disk.fails())
         return SQLITE_IOERR_DELETE;
-    if (is_reserve(name))
+    if (is_taken_to_be_there(disk, name))
         return SQLITE_IOERR_DELETE_NOENT;
     const auto found = disk.names.find(name);
     if (found == disk.names.end())
@@ -186,7 +185,7 @@ int access_file(sqlite3_vfs* vfs, const char* name, int, int* there) {
     Disk& disk = disk_of(vfs);
     if (disk.fails())
         return SQLITE_IOERR_ACCESS;
-    *there = is_reserve(name) || disk.names.contains(name);
+    *there = is_taken_to_be_there(disk, name) || disk.names.contains(name);
     return SQLITE_OK;
 }
 

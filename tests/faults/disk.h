@@ -51,6 +51,10 @@ public:
     bool full_not_broken = false; // a write that fails says that the disk is full
     std::size_t most_bytes = SIZE_MAX; // of all files together
 
+    /// The log's reserve is a file like others. Without this it is taken to be there: a megabyte of it would
+    /// only slow every image down.
+    bool keeps_reserve = false;
+
     // --- used by the file layer below ---
     struct File {
         Bytes bytes;

@@ -1,6 +1,6 @@
 // A process that saves answers is killed at random moments; the log must then hold every answer that it
 // had been told was saved, each once. One more may be there: committed, but killed before it could say so.
-// The number of kills is BECKHAND_KILLS, or 200.
+// The number of kills is BECKHAND_KILLS, or 2,000.
 #if defined(__linux__)
 
 #include <doctest/doctest.h>

@@ -1,7 +1,7 @@
 // The whole program, without its window, is killed at random moments while a visit is played through it. The
 // log must then hold every event that it had called saved and at most one more; a new start must go on at the
 // very scene that the log gives; and the visit must come out as it does when nobody kills anything.
-// The number of kills is BECKHAND_KILLS, or 200.
+// The number of kills is BECKHAND_KILLS, or 2,000.
 #if defined(__linux__)
 
 #include <doctest/doctest.h>
