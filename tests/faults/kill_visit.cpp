@@ -151,6 +151,32 @@ std::vector<std::string> undisturbed() {
     }
 }
 
+/// How long a child takes from its start to so many events on this machine, in microseconds.
+int time_of_events(const std::string& path, int events) {
+    {
+        Result<Store> store = Store::open(path);
+        REQUIRE(store.has_value());
+        store->save_site({site_id, long_visit().site}, Instant{1}, {});
+    }
+    std::array<int, 2> ends{};
+    REQUIRE(pipe(ends.data()) == 0);
+    const auto start = std::chrono::steady_clock::now();
+    const pid_t child = fork();
+    REQUIRE(child >= 0);
+    if (child == 0)
+        play_without_end(path, 0, ends[1], false);
+    close(ends[1]);
+    int told = 0;
+    for (char said = 0; told < events && read(ends[0], &said, 1) == 1;)
+        ++told;
+    const auto took = std::chrono::steady_clock::now() - start;
+    kill(child, SIGKILL);
+    waitpid(child, nullptr, 0);
+    close(ends[0]);
+    REQUIRE(told == events);
+    return static_cast<int>(std::chrono::duration_cast<std::chrono::microseconds>(took).count());
+}
+
 struct Tally {
     int kills = 0, acknowledged = 0, lost = 0, unsaid = 0, too_many = 0, astray = 0, before_first = 0,
         mid_visit = 0;
@@ -230,7 +256,7 @@ Tally kill_many(int kills, bool early, unsigned seed) {
     }
     const std::vector<std::string> meant = undisturbed();
     std::mt19937 random(seed);
-    std::uniform_int_distribution<int> moment(0, 150'000); // starting up takes some of it
+    std::uniform_int_distribution<int> moment(0, time_of_events(folder.file("trial.db"), 25));
     Tally tally;
     std::uint32_t held = 0;
     while (tally.kills < kills && !(early && tally.lost > 0)) {
