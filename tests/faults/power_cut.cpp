@@ -104,7 +104,7 @@ Run drive(Disk& disk, const std::string& path, Variant variant, int visits) {
 }
 
 struct Tally {
-    std::size_t cuts = 0, images = 0, corrupt = 0, lost = 0, half = 0;
+    std::size_t steps = 0, cuts = 0, images = 0, corrupt = 0, lost = 0, half = 0;
     std::string first; // what the first bad image said
 };
 
@@ -160,7 +160,7 @@ Tally cut_everywhere(Variant variant, std::size_t cuts, int visits, unsigned see
     disk.noting = false;
     std::mt19937 random(seed);
     Tally tally;
-    const std::size_t steps = disk.steps.size();
+    const std::size_t steps = tally.steps = disk.steps.size();
     for (std::size_t cut = 0; cut < cuts; ++cut) {
         const std::size_t step = std::min(steps, cut * steps / cuts + (cuts < steps ? random() % (steps / cuts) : 0));
         ++tally.cuts;
@@ -177,8 +177,9 @@ TEST_CASE("a power cut at any write or sync loses no answer that was called save
     const unsigned seed = 20'263;
     CAPTURE(seed);
     const Tally tally = cut_everywhere(Variant::as_built, wanted_cuts(), driven_visits, seed);
-    MESSAGE("cuts ", tally.cuts, ", images ", tally.images, ", lost ", tally.lost, ", corrupt ", tally.corrupt);
+    MESSAGE("cuts ", tally.cuts, " of ", tally.steps, " steps, images ", tally.images, ", lost ", tally.lost, ", corrupt ", tally.corrupt);
     CAPTURE(tally.first);
+    CHECK(tally.steps >= 10'000);
     CHECK(tally.cuts == wanted_cuts());
     CHECK(tally.images == 10 * tally.cuts);
     CHECK(tally.lost == 0);
