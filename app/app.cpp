@@ -9,7 +9,9 @@
 
 namespace beckhand {
 
-App::App(const Pack& pack, Services services) : pack_(pack), model_(pack), services_(std::move(services)) {}
+App::App(const Pack& pack, Services services) : pack_(pack), model_(pack), services_(std::move(services)) {
+    state_.minutes_ahead = services_.minutes_ahead;
+}
 
 void App::start() {
     const Result<Settings> settings = read_settings(*services_.store);
@@ -56,7 +58,7 @@ void App::append(std::string visit_id, std::vector<Event> events, Happening what
     event.by = state_.by.empty() ? default_by : state_.by;
     event.what = std::move(what);
     events.push_back(event);
-    Scene scene = scene_of(pack_, model_, fold(events));
+    Scene scene = scene_for(fold(events));
     const std::string headline = headline_of(pack_, scene);
 
     // The completion may come before commit() returns or after many frames. Until then the state stays as
@@ -75,7 +77,7 @@ void App::append(std::string visit_id, std::vector<Event> events, Happening what
             // A failed write may still have reached the disk: what the log holds is what counts.
             const Result<std::vector<Event>> held = services_.store->events(visit_id);
             if (held && visit_id == state_.visit_id && held->size() > state_.events.size()) {
-                turn_to(visit_id, *held, scene_of(pack_, model_, fold(*held)));
+                turn_to(visit_id, *held, scene_for(fold(*held)));
             }
         });
 }

@@ -15,6 +15,7 @@ struct Services {
     Store* store = nullptr;
     std::function<Instant()> now;
     std::function<std::array<std::uint8_t, 16>()> random;
+    MinutesAhead minutes_ahead = {};    // none: times are shown in UTC
 };
 
 class App {
@@ -25,6 +26,9 @@ public:
     void start();
     /// Draws one frame and acts on what was pressed. Returns true when something changed (draw again).
     bool frame(kit::Kit& kit);
+    /// A slice of what is worked out beside the drawing (the virtual pump of this site). True when it did
+    /// something: draw, and call it again.
+    bool work();
     /// Acts on one intent, as if it had been pressed.
     void act(const Intent& intent);
 
@@ -56,6 +60,8 @@ private:
 
     /// Saves one more event of a visit; the state moves on in the completion, or shows the trouble.
     void append(std::string visit_id, std::vector<Event> events, Happening what);
+    /// The scene of a visit, with the virtual pump's figures where they are known already.
+    [[nodiscard]] Scene scene_for(const Visit& visit) const;
     void turn_to(std::string visit_id, std::vector<Event> events, Scene scene);
     void keep(const std::string& key, const std::string& value);
     void reload();
@@ -66,6 +72,7 @@ private:
     Model model_;
     Services services_;
     State state_;
+    std::optional<OutlookJob> job_;
 };
 
 /// One screen: draws the state, returns what the person did. Changes nothing.

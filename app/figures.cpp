@@ -5,13 +5,21 @@
 #include <cctype>
 #include <chrono>
 #include <cmath>
+#include <cstdlib>
 
 namespace beckhand {
 namespace {
 
 std::string two_figures(int number) { return (number < 10 ? "0" : "") + std::to_string(number); }
 
-std::chrono::milliseconds since_1970(Instant at) { return std::chrono::milliseconds(at.ms); }
+int minutes_ahead(Instant at, const MinutesAhead& ahead) { return ahead ? ahead(at) : 0; }
+
+/// On the wall clock of the place.
+std::chrono::milliseconds since_1970(Instant at, const MinutesAhead& ahead) {
+    return std::chrono::milliseconds(at.ms) + std::chrono::minutes(minutes_ahead(at, ahead));
+}
+
+std::string clock_words(int minutes) { return two_figures(minutes / 60) + ":" + two_figures(minutes % 60); }
 
 } // namespace
 
@@ -66,21 +74,26 @@ std::string minutes_text(double count) {
     return whole % 60 == 0 ? full : full + " " + std::to_string(whole % 60) + " min";
 }
 
-std::string day_text(Instant at) {
+std::string day_text(Instant at, const MinutesAhead& ahead) {
     constexpr std::array months{"Jan", "Feb", "Mar", "Apr", "May", "Jun",
                                 "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
     const std::chrono::year_month_day date(
-        std::chrono::sys_days(std::chrono::floor<std::chrono::days>(since_1970(at))));
+        std::chrono::sys_days(std::chrono::floor<std::chrono::days>(since_1970(at, ahead))));
     const unsigned month = static_cast<unsigned>(date.month());
     return std::to_string(static_cast<unsigned>(date.day())) + " " + months[month - 1] + " " +
            std::to_string(static_cast<int>(date.year()));
 }
 
-std::string clock_text(Instant at) {
-    const std::chrono::milliseconds time = since_1970(at);
+std::string clock_text(Instant at, const MinutesAhead& ahead) {
+    const std::chrono::milliseconds time = since_1970(at, ahead);
     const std::chrono::milliseconds in_day = time - std::chrono::floor<std::chrono::days>(time);
-    const int minute = static_cast<int>(in_day.count() / 60000);
-    return two_figures(minute / 60) + ":" + two_figures(minute % 60);
+    return clock_words(static_cast<int>(in_day.count() / 60000));
+}
+
+std::string zone_text(Instant at, const MinutesAhead& ahead) {
+    const int ahead_of_utc = minutes_ahead(at, ahead);
+    if (ahead_of_utc == 0) return "UTC";
+    return (ahead_of_utc < 0 ? "UTC-" : "UTC+") + clock_words(std::abs(ahead_of_utc));
 }
 
 } // namespace beckhand

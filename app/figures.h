@@ -2,6 +2,7 @@
 // terminal and the log all need in order to show one and to read one.
 #pragma once
 
+#include <functional>
 #include <string>
 #include <string_view>
 
@@ -27,8 +28,13 @@ namespace beckhand {
 /// "11 min", "1 h 20 min".
 [[nodiscard]] std::string minutes_text(double count);
 
-/// "25 Nov 2026" and "10:17", both UTC: the log keeps no time zone.
-[[nodiscard]] std::string day_text(Instant at);
-[[nodiscard]] std::string clock_text(Instant at);
+/// Minutes by which local time is ahead of UTC at an instant, from the platform; none: UTC is shown. The log
+/// itself keeps UTC.
+using MinutesAhead = std::function<int(Instant)>;
+
+/// "25 Nov 2026", "10:17" and "UTC+01:00" in local time.
+[[nodiscard]] std::string day_text(Instant at, const MinutesAhead& ahead);
+[[nodiscard]] std::string clock_text(Instant at, const MinutesAhead& ahead);
+[[nodiscard]] std::string zone_text(Instant at, const MinutesAhead& ahead);
 
 } // namespace beckhand

@@ -8,8 +8,10 @@
 #include <variant>
 #include <vector>
 
+#include "app/figures.h"
 #include "app/kit/kit.h"
 #include "app/visit/scene.h"
+#include "engine/pump/outlook.h"
 #include "engine/quantity/text.h"
 #include "engine/records/store.h"
 
@@ -26,7 +28,19 @@ struct Entry {
     std::string trouble;        // what is wrong with it
 };
 
+/// What the virtual pump says of the site on the screen, and how far it is with it.
+struct OutlookOnScreen {
+    std::string key;                     // of the site's figures
+    Depth depth = Depth::sound_pump;
+    std::size_t done = 0, steps = 0;     // slices
+    std::optional<Result<Outlook>> result{};
+    /// The outlook, once it is there and the site sheet says enough for one.
+    [[nodiscard]] const Outlook* found() const { return result && *result ? &**result : nullptr; }
+};
+
 struct State {
+    MinutesAhead minutes_ahead;          // of local time, from the platform
+
     // choices kept between starts
     Units units = Units::metric;
     kit::Theme theme = kit::Theme::paper;
@@ -45,6 +59,7 @@ struct State {
     Scene scene;
     bool how_open = false, why_open = false, sure_open = false;   // folded panels of the question
     bool kept_open = false;              // site_sheet: the limits that are kept
+    OutlookOnScreen outlook;             // site_sheet, visit
 
     std::vector<VisitRow> log;           // log
     std::string record_id;               // record

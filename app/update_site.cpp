@@ -114,6 +114,8 @@ void App::on(const ReadRecord& what) {
 
 void App::on(const SetUnits& what) {
     state_.units = what.units;
+    // Reasons and verdict name figures: their words follow.
+    if (!state_.visit_id.empty()) state_.scene = scene_for(fold(state_.events));
     keep(units_key, id_of(what.units));
 }
 

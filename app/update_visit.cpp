@@ -58,7 +58,7 @@ void App::on(const ResumeVisit& what) {
         state_.trouble = Problem{"", visit_gone, visit_gone_todo};
         return;
     }
-    Scene scene = scene_of(pack_, model_, fold(*events));
+    Scene scene = scene_for(fold(*events));
     turn_to(what.visit_id, std::move(*events), std::move(scene));
     tell_notice();
 }

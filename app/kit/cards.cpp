@@ -1,4 +1,4 @@
-// Cards: a caution with the warning sign, a finding with the sign of its tone. And the place to draw in.
+// Cards: a caution with its sign (a triangle where it stops the job), a finding with the sign of its tone. And the place to draw in.
 #include <algorithm>
 #include <cmath>
 
@@ -60,7 +60,7 @@ void Kit::caution(std::string_view title, std::string_view text, std::string_vie
 
     const float x = box.x + in.mm(band_mm) + pad;
     float y = box.y + pad;
-    warning_sign(in.ink(), p, {x + sign / 2.0f, y + sign / 2.0f}, sign);
+    (stop ? warning_sign : mandatory_sign)(in.ink(), p, {x + sign / 2.0f, y + sign / 2.0f}, sign);
     in.caution_head(x + indent, y + (head_h - title_h) / 2.0f, stop, word, head_lines);
     y += head_h + in.mm(1.0f);
     draw_lines(in.ink(), in.letters, Face::body, x, y, p.ink, text_lines);
@@ -86,7 +86,8 @@ bool Kit::caution_titles(std::string_view id, std::string_view titles, bool stop
     made.chosen = open;
     const Touch touch = in.listen(std::move(made));
     in.caution_card(box, stop, touch.held);
-    warning_sign(in.ink(), p, {box.x + in.mm(band_mm) + pad + sign / 2.0f, box.y + box.h / 2.0f}, sign);
+    (stop ? warning_sign : mandatory_sign)(
+        in.ink(), p, {box.x + in.mm(band_mm) + pad + sign / 2.0f, box.y + box.h / 2.0f}, sign);
     in.caution_head(box.x + indent, box.y + (box.h - text_h) / 2.0f, stop, word, lines);
     plus_or_minus(in.ink(), p.ink, {box.x + box.w - pad - plus / 2.0f, box.y + box.h / 2.0f}, plus,
                   in.mm(0.7f), !open);

@@ -79,7 +79,11 @@ void Kit::note_and_words(std::string_view note, std::string_view text) {
 }
 
 void Kit::space(float mm) {
-    inside_->here().y += inside_->mm(mm);
+    Flow& flow = inside_->here();
+    flow.y += inside_->mm(mm);
+    for (Grid& grid : flow.answer_grids) {
+        grid.in_row = 0; // what comes after stands below, not beside
+    }
 }
 
 void Kit::line() {
@@ -325,6 +329,10 @@ bool Kit::text_field(std::string_view id, std::string_view label, std::string& t
     ImGui::PopStyleVar();
     ImGui::PopFont();
     in.box_outline(box, open ? in.palette.water_text : in.palette.quiet, open ? in.mm(0.9f) : in.m.stroke);
+    // A line longer than its field is read in full below it.
+    if (width_of_line(in.letters, Face::body, text) > box.w - 2 * in.mm(3.0f)) {
+        words(Type::small, text);
+    }
     if (changed) {
         text = buffer.data();
     }

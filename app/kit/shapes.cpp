@@ -107,6 +107,15 @@ void warning_sign(ImDrawList& ink, const Palette& palette, ImVec2 centre, float 
     ink.AddCircleFilled({centre.x, centre.y + r * 0.54f}, size * 0.062f, paint(black), 16);
 }
 
+void mandatory_sign(ImDrawList& ink, const Palette& palette, ImVec2 centre, float size) {
+    const Colour white = readable_on(palette.water_text, palette.paper, palette.ink);
+    const float r = size / 2.0f;
+    ink.AddCircleFilled(centre, r * 0.94f, paint(palette.water_text), 32);
+    ink.AddRectFilled({centre.x - size * 0.05f, centre.y - r * 0.55f},
+                      {centre.x + size * 0.05f, centre.y + r * 0.15f}, paint(white));
+    ink.AddCircleFilled({centre.x, centre.y + r * 0.45f}, size * 0.066f, paint(white), 16);
+}
+
 void tick_mark(ImDrawList& ink, Colour colour, ImVec2 centre, float size, float stroke) {
     const ImVec2 points[] = {{centre.x - size * 0.34f, centre.y + size * 0.02f},
                              {centre.x - size * 0.08f, centre.y + size * 0.28f},

@@ -28,6 +28,10 @@ void tone_sign(ImDrawList& ink, const Palette& palette, Tone tone, ImVec2 centre
 /// The general warning sign of ISO 7010 (W001): black on yellow, point upwards, with the exclamation mark.
 void warning_sign(ImDrawList& ink, const Palette& palette, ImVec2 centre, float size);
 
+/// The general mandatory sign of ISO 7010 (M001): a blue disc with a white exclamation mark. For ordinary
+/// cautions, which say what to do; the triangle is kept for what stops the job.
+void mandatory_sign(ImDrawList& ink, const Palette& palette, ImVec2 centre, float size);
+
 void tick_mark(ImDrawList& ink, Colour colour, ImVec2 centre, float size, float stroke);
 void plus_or_minus(ImDrawList& ink, Colour colour, ImVec2 centre, float size, float stroke, bool plus);
 void dashed(ImDrawList& ink, Colour colour, ImVec2 from, ImVec2 to, float stroke, float dash);

@@ -16,7 +16,7 @@ std::optional<Intent> record_view(const State& state, const Pack& pack, kit::Kit
     kit.begin_screen("record", title);
     kit.main();
     bool head = true;
-    for (const std::string& line : record_lines(pack, state.record_events, state.units)) {
+    for (const std::string& line : record_lines(pack, state.record_events, state.units, state.minutes_ahead)) {
         // The time of day stands before two spaces.
         const std::size_t time_ends = line.find(time_gap);
         if (head) kit.words(kit::Type::heading, line);

@@ -1,16 +1,19 @@
 // Events as sentences.
 #include "app/log/record_text.h"
 
+#include <algorithm>
 #include <set>
 #include <variant>
 
 #include "app/figures.h"
+#include "engine/diagnosis/present.h"
 
 namespace beckhand {
 namespace {
 
 constexpr const char* hurried = " (in a hurry)";
 constexpr const char* taken_back = " (taken back)";
+constexpr const char* before_the_repair = " (before the repair)";
 
 struct Words {
     const Pack& pack;
@@ -72,6 +75,7 @@ struct Words {
             case Verdict::proved: return "Proved: " + name + ".";
             case Verdict::better: return "Better, not yet right: " + name + ".";
             case Verdict::not_it: return "Not it: " + name + ".";
+            case Verdict::not_proved: return "Not proved yet: " + name + ".";
         }
         return name;
     }
@@ -82,6 +86,13 @@ struct Words {
         const Caution* const found = find_caution(pack, e.caution);
         return "Read and followed: " + (found ? found->title : e.caution) + ".";
     }
+    std::string operator()(const SetAside& e) const {
+        return (e.why == Aside::doubted ? "Doubted, asked on: " : "Put aside for now: ") + cause(e.cause) + ".";
+    }
+    std::string operator()(const SafeNow& e) const {
+        const Caution* const found = find_caution(pack, e.caution);
+        return "Followed, and safe there now: " + (found ? found->title : e.caution) + ".";
+    }
 };
 
 } // namespace
@@ -90,21 +101,25 @@ std::string words_of(const Pack& pack, const Happening& what, Units units) {
     return std::visit(Words{pack, units}, what);
 }
 
-std::vector<std::string> record_lines(const Pack& pack, std::span<const Event> events, Units units) {
+std::vector<std::string> record_lines(const Pack& pack, std::span<const Event> events, Units units,
+                                      const MinutesAhead& ahead) {
     // What the fold leaves undoable was not taken back; of the taken ones the line says so.
     std::set<int> taken;
     for (const Event& event : events) {
         if (const auto* const back = std::get_if<TookBack>(&event.what)) taken.insert(back->event);
     }
+    const std::vector<int> before = events_before_repair(pack, fold(events));
     std::vector<std::string> lines;
     std::string last_by;
     for (const Event& event : events) {
         if (const auto* const opened = std::get_if<Opened>(&event.what)) {
-            lines.push_back(day_text(event.at) + " UTC, " + opened->site.name + ". Pack " + opened->pack_version + ".");
+            lines.push_back(day_text(event.at, ahead) + " " + zone_text(event.at, ahead) + ", " + opened->site.name +
+                            ". Pack " + opened->pack_version + ".");
         }
         if (std::holds_alternative<TookBack>(event.what)) continue;
-        std::string line = clock_text(event.at) + "  " + words_of(pack, event.what, units);
+        std::string line = clock_text(event.at, ahead) + "  " + words_of(pack, event.what, units);
         if (taken.contains(event.number)) line += taken_back;
+        else if (std::binary_search(before.begin(), before.end(), event.number)) line += before_the_repair;
         if (event.by != last_by) line += " [" + event.by + "]";   // named where another takes over
         last_by = event.by;
         lines.push_back(std::move(line));

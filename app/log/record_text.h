@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "app/figures.h"
 #include "engine/diagnosis/pack.h"
 #include "engine/diagnosis/visit.h"
 #include "engine/quantity/text.h"
@@ -16,7 +17,9 @@ namespace beckhand {
 [[nodiscard]] std::string words_of(const Pack& pack, const Happening& what, Units units);
 
 /// Head line (day, site, pack), then one line an event: "10:21  What covers the strainer? Matted over.
-/// (taken back)". Times are UTC. Never empty for a visit that was opened.
-[[nodiscard]] std::vector<std::string> record_lines(const Pack& pack, std::span<const Event> events, Units units);
+/// (taken back)". Times are local ones; the head line says of which zone. Never empty for a visit that was
+/// opened.
+[[nodiscard]] std::vector<std::string> record_lines(const Pack& pack, std::span<const Event> events, Units units,
+                                                    const MinutesAhead& ahead = {});
 
 } // namespace beckhand

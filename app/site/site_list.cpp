@@ -25,7 +25,8 @@ std::optional<Intent> site_list_view(const State& state, const Pack&, kit::Kit& 
         for (const VisitRow& visit : state.log) {
             if (!last && visit.site_id == row.id) last = &visit;
         }
-        const std::string below = last ? day_text(last->opened_at) + ": " + last->headline : never_visited;
+        const std::string below =
+            last ? day_text(last->opened_at, state.minutes_ahead) + ": " + last->headline : never_visited;
         const bool open = last && !last->closed;
         if (kit.row("site_" + row.id, row.site.name, below, open ? open_words : "",
                     open ? kit::Tone::watch : kit::Tone::plain)) {

@@ -1,8 +1,10 @@
 // One site on a page: its drawing, what it should give, and which published limits it breaks.
 #include <algorithm>
+#include <cctype>
 
 #include "app/figures.h"
 #include "app/kit/installation.h"
+#include "app/site/outlook_words.h"
 #include "app/site/site_views.h"
 #include "engine/hydraulics/expectation.h"
 
@@ -21,6 +23,10 @@ constexpr const char* drive = "Drive flow";
 constexpr const char* beat = "Beat";
 constexpr const char* running = "Pressure, running";
 constexpr const char* stopped = "Pressure, stopped";
+constexpr const char* peak = "Peak in the pump, an estimate";
+constexpr const char* working_out = "The virtual pump is running: ";
+constexpr const char* setting_heading = "Setting the waste valve";
+constexpr const char* virtual_pump = "Virtual pump: ";
 constexpr const char* limits_heading = "Limits of the site";
 constexpr const char* all_kept = "No limit that could be checked is broken.";
 constexpr const char* at_the_pump = "At the pump: ";
@@ -43,9 +49,11 @@ void basis_line(kit::Kit& kit, const char* label, const std::optional<Expected<Q
 }
 
 /// True when the fold with the sources of the figures was pressed.
-bool what_it_should_give(const Site& site, Units units, bool basis_open, kit::Kit& kit) {
+bool what_it_should_give(const Site& site, const OutlookOnScreen& outlook, Units units, bool basis_open,
+                         kit::Kit& kit) {
     kit.words(kit::Type::heading, should_give);
-    const Expectation expected = expect(site);
+    Expectation expected = expect(site);
+    if (const Outlook* const found = outlook.found()) expected = with_pump(expected, site, *found);
     const bool nothing = !expected.delivered && !expected.waste && !expected.drive_flow && !expected.beat &&
                          !expected.pressure_stopped && !expected.pressure_running;
     if (nothing) {
@@ -61,6 +69,13 @@ bool what_it_should_give(const Site& site, Units units, bool basis_open, kit::Ki
     expected_row(kit, beat, expected.beat, Figure::beat, units);
     expected_row(kit, running, expected.pressure_running, Figure::pressure, units);
     if (expected.pressure_stopped) kit.label_and_figure(stopped, format_pressure(*expected.pressure_stopped, units));
+    if (!outlook.result && outlook.steps > 0) {
+        kit.words(kit::Type::small, working_out + std::to_string(outlook.done) + " of " + std::to_string(outlook.steps));
+    }
+    if (const Outlook* const found = outlook.found()) {
+        if (found->sound) kit.label_and_figure(peak, format_pressure(found->sound->peak, units));
+        for (const std::string& words : reliance_words(site, *found, units)) kit.words(kit::Type::small, words);
+    }
     return kit.fold("basis", basis_heading, basis_open, [&] {
         basis_line(kit, delivered, expected.delivered);
         basis_line(kit, waste, expected.waste);
@@ -70,15 +85,38 @@ bool what_it_should_give(const Site& site, Units units, bool basis_open, kit::Ki
     });
 }
 
-std::string limit_words(const Limit& limit) {
+/// What to do with nut and weight; nothing until the virtual pump has run, or without a source flow.
+void setting(const OutlookOnScreen& outlook, Units units, kit::Kit& kit) {
+    const Outlook* const found = outlook.found();
+    if (found == nullptr) return;
+    const std::vector<std::string> words = setting_words(*found, units);
+    if (words.empty()) return;
+    kit.words(kit::Type::heading, setting_heading);
+    for (const std::string& one : words) kit.words(kit::Type::body, one);
+}
+
+/// What the virtual pump does here with the limit kept and broken; empty where it was not run.
+std::string pump_words(const Limit& limit, const Outlook* outlook, Units units) {
+    const LimitEffect* const effect = outlook != nullptr ? effect_of(*outlook, limit.id) : nullptr;
+    if (effect != nullptr) return virtual_pump + effect_words(*effect, units);
+    if (limit.id != "drive_rating" || outlook == nullptr || !outlook->sound) return "";
+    return virtual_pump + ("peaks of about " + format_pressure(outlook->sound->peak, units)) + " in the pump body.";
+}
+
+std::string limit_words(const Limit& limit, const std::string& pump) {
     std::string words = "Found " + limit.found + ", wanted " + limit.wanted + ".";
-    if (!limit.by_how_much.empty()) words += " " + limit.by_how_much + ".";
+    if (!limit.by_how_much.empty()) {
+        std::string by_how_much = limit.by_how_much + ".";
+        by_how_much[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(by_how_much[0])));
+        words += " " + by_how_much;
+    }
     if (!limit.at_the_pump.empty()) words += "\n" + (at_the_pump + limit.at_the_pump);
+    if (!pump.empty()) words += "\n" + pump;
     return words;
 }
 
 /// Broken ones first; kept and unknown ones opened on demand. True when that was pressed.
-bool limits(const Site& site, bool kept_open, kit::Kit& kit) {
+bool limits(const Site& site, const Outlook* outlook, Units units, bool kept_open, kit::Kit& kit) {
     const std::vector<Limit> all = check_site(site);
     const auto count = [&all](LimitState wanted) {
         return std::count_if(all.begin(), all.end(), [wanted](const Limit& l) { return l.state == wanted; });
@@ -86,10 +124,12 @@ bool limits(const Site& site, bool kept_open, kit::Kit& kit) {
     kit.words(kit::Type::heading, limits_heading);
     if (count(LimitState::broken) == 0) kit.words(kit::Type::body, all_kept);
     for (const Limit& limit : all) {
-        if (limit.state == LimitState::broken) kit.card(kit::Tone::stop, limit.name, limit_words(limit));
+        if (limit.state != LimitState::broken) continue;
+        kit.card(kit::Tone::stop, limit.name, limit_words(limit, pump_words(limit, outlook, units)));
     }
     for (const Limit& limit : all) {
-        if (limit.state == LimitState::near) kit.card(kit::Tone::watch, limit.name + near_heading, limit_words(limit));
+        if (limit.state != LimitState::near) continue;
+        kit.card(kit::Tone::watch, limit.name + near_heading, limit_words(limit, pump_words(limit, outlook, units)));
     }
     const std::string heading = std::to_string(count(LimitState::kept)) + " kept, " +
                                 std::to_string(count(LimitState::unknown)) + " not known";
@@ -97,6 +137,8 @@ bool limits(const Site& site, bool kept_open, kit::Kit& kit) {
         for (const Limit& limit : all) {
             if (limit.state == LimitState::kept) kit.label_and_figure(limit.name, limit.found, kit::Tone::good);
             if (limit.state == LimitState::unknown) kit.label_and_figure(limit.name, "not known", kit::Tone::unknown);
+            const std::string pump = limit.state == LimitState::kept ? pump_words(limit, outlook, units) : "";
+            if (!pump.empty()) kit.words(kit::Type::small, pump);
         }
     });
 }
@@ -121,8 +163,9 @@ std::optional<Intent> site_sheet_view(const State& state, const Pack&, kit::Kit&
     if (!site.access.empty()) kit.words(kit::Type::body, site.access);
     kit.main();
     if (open) kit.card(kit::Tone::watch, "A visit is open", open->headline);
-    if (what_it_should_give(site, state.units, state.how_open, kit)) did = Unfold{Unfold::how};
-    if (limits(site, state.kept_open, kit)) did = Unfold{Unfold::kept};
+    if (what_it_should_give(site, state.outlook, state.units, state.how_open, kit)) did = Unfold{Unfold::how};
+    setting(state.outlook, state.units, kit);
+    if (limits(site, state.outlook.found(), state.units, state.kept_open, kit)) did = Unfold{Unfold::kept};
     if (kit.quiet("change", change)) did = EditSite{state.site_id};
     kit.bar();
     if (kit.bar_button("back", "Sites", kit::Slot::left)) did = Back{};

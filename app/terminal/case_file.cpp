@@ -3,8 +3,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <fstream>
-#include <sstream>
 
 #include "app/terminal/case_toml.h"
 #include "engine/nearest.h"
@@ -29,6 +27,21 @@ std::string joined(const std::vector<std::string>& words) {
         text += text.empty() ? word : ", " + word;
     }
     return text;
+}
+
+constexpr const char* observations_todo = "The observations stand in knowledge/pack, as [observation.ID].";
+constexpr const char* site_file_todo = "Give at least fall_m and lift_m, better the pipes too: fall_m = 2.0.";
+
+std::string meant_or(const std::string& meant, const char* otherwise) { return meant.empty() ? otherwise : meant; }
+
+/// A site file has its keys at the top, and none of a case's tables.
+std::optional<Problem> site_file_instead(const toml::table& table, const std::string& name) {
+    for (const char* const part : {"site", "answers", "measured", "first_told"}) {
+        if (table.contains(part))
+            return std::nullopt;
+    }
+    return Problem{name, "There is neither [site] nor [answers] in this file.",
+                   "A case needs one of them. `beckhand site check` and `beckhand pump` take a site file."};
 }
 
 /// The ways people say that they cannot answer; taken for any observation, whichever of them it lists.
@@ -141,7 +154,7 @@ Outcome read_answers(const toml::table& table, const std::string& name, const Pa
         const Observation* observation = find_observation(pack, key.str());
         if (observation == nullptr) {
             return Problem{where, quoted(key.str()) + " is not an observation of the pack.",
-                           did_you_mean(key.str(), observation_ids(pack))};
+                           meant_or(did_you_mean(key.str(), observation_ids(pack)), observations_todo)};
         }
         const auto answer = node.value<std::string>();
         std::vector<std::string> known;
@@ -162,6 +175,10 @@ Outcome read_answers(const toml::table& table, const std::string& name, const Pa
 }
 
 Outcome read_cause(const toml::node& node, const std::string& where, const Pack& pack, CaseFile& file) {
+    if (!node.is_string()) {
+        return Problem{where, "\"cause\" is not text.",
+                       "Write the id of a cause, such as cause = \"screen_matted\", or leave the line out."};
+    }
     file.cause = node.value<std::string>().value_or("");
     if (find_cause(pack, file.cause) != nullptr)
         return Done{};
@@ -169,7 +186,9 @@ Outcome read_cause(const toml::node& node, const std::string& where, const Pack&
     for (const Cause& cause : pack.causes) {
         ids.push_back(cause.id);
     }
-    return Problem{where, quoted(file.cause) + " is not a cause of the pack.", did_you_mean(file.cause, ids)};
+    return Problem{where, quoted(file.cause) + " is not a cause of the pack.",
+                   meant_or(did_you_mean(file.cause, ids),
+                            "Its causes stand in knowledge/pack. Leave the line out where nobody knows.")};
 }
 
 Outcome read_first_told(const toml::node& node, const std::string& name, const Pack& pack, CaseFile& file) {
@@ -186,7 +205,7 @@ Outcome read_first_told(const toml::node& node, const std::string& name, const P
         }
         if (find_observation(pack, *id) == nullptr) {
             return Problem{where, quoted(*id) + " is not an observation of the pack.",
-                           did_you_mean(*id, observation_ids(pack))};
+                           meant_or(did_you_mean(*id, observation_ids(pack)), observations_todo)};
         }
         if (file.answers.count(*id) == 0) {
             return Problem{where, quoted(*id) + " is told first but has no answer.",
@@ -297,37 +316,51 @@ Result<CaseFile> read_case(const std::string& text, const std::string& name, con
     Result<toml::table> table = case_toml::parse(text, name);
     if (!table)
         return table.error();
-    return case_toml::read_case_keys(*table, name, pack);
+    if (table->empty()) {
+        return Problem{name, "There is nothing in this file.",
+                       "A case has [site] with figures such as fall_m = 2.0, and [answers] with what was seen, such as "
+                       "beat_now = \"stopped_open\"."};
+    }
+    Result<CaseFile> file = case_toml::read_case_keys(*table, name, pack);
+    if (const auto wrong = site_file_instead(*table, name); wrong && file)
+        return *wrong;
+    if (file && file->answers.empty() && file->measured.empty()) {
+        file->notes.push_back(name + ": There are no answers in this file, so each question is answered with \"cannot "
+                                     "tell\". `beckhand site check` takes a site file.");
+    }
+    return file;
 }
 
-Result<Site> read_site(const std::string& text, const std::string& name) {
+Result<Site> read_site(const std::string& text, const std::string& name, std::vector<std::string>* notes) {
     Result<toml::table> table = case_toml::parse(text, name);
     if (!table)
         return table.error();
+    if (table->empty()) {
+        return Problem{name, "There is nothing in this file.", site_file_todo};
+    }
     Site site;
-    std::vector<std::string> notes;
+    std::vector<std::string> unused;
     const toml::node* inner = table->get("site");
-    const toml::table& keys = inner != nullptr && inner->is_table() ? *inner->as_table() : *table;
-    if (Outcome done = read_site_keys(keys, name, false, site, notes); !done)
+    const toml::node* record = table->get("record");
+    for (const auto& [node, word] : {std::pair(inner, "site"), std::pair(record, "record")}) {
+        if (node != nullptr && !node->is_table()) {
+            return Problem{at(name, *node), quoted(word) + " is not a table.",
+                           std::string("Write [") + word + "] and its figures on the lines below."};
+        }
+    }
+    const toml::table& keys = inner != nullptr ? *inner->as_table() : *table;
+    if (Outcome done = read_site_keys(keys, name, false, site, unused); !done)
         return done.error();
-    if (const toml::node* record = table->get("record"); record != nullptr && record->is_table()) {
-        if (Outcome done = read_site_keys(*record->as_table(), name, true, site, notes); !done)
+    if (inner != nullptr && record != nullptr) {
+        if (Outcome done = read_site_keys(*record->as_table(), name, true, site, unused); !done)
             return done.error();
     }
+    if (notes != nullptr)
+        notes->insert(notes->end(), unused.begin(), unused.end());
     if (!site.fall && !site.lift && !site.drive_length && !site.drive_bore) {
-        return Problem{name, "There is no site in this file.",
-                       "Give at least fall_m and lift_m, better the pipes too: fall_m = 2.0."};
+        return Problem{name, "There is no site in this file.", site_file_todo};
     }
     return site;
-}
-
-Result<std::string> read_text_file(const std::string& path) {
-    std::ifstream file(path, std::ios::binary);
-    std::ostringstream text;
-    if (!file || !(text << file.rdbuf())) {
-        return Problem{path, "This file cannot be read.", "Check the name and that it is a file."};
-    }
-    return text.str();
 }
 
 } // namespace beckhand

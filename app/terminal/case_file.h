@@ -22,6 +22,7 @@
 #include "engine/diagnosis/pack.h"
 #include "engine/diagnosis/visit.h"
 #include "engine/problem.h"
+#include "engine/text_file.h"
 
 namespace beckhand {
 
@@ -40,10 +41,9 @@ struct CaseFile {
 /// Reads a case. `name` is the file's name for messages, which read "name:line: what. What would be right."
 [[nodiscard]] Result<CaseFile> read_case(const std::string& text, const std::string& name, const Pack& pack);
 
-/// Reads a site file: either the keys at the top level or in a [site] table.
-[[nodiscard]] Result<Site> read_site(const std::string& text, const std::string& name);
-
-/// Reads a whole text file.
-[[nodiscard]] Result<std::string> read_text_file(const std::string& path);
+/// Reads a site file: either the keys at the top level or in a [site] table. What is in it and is not used
+/// is added to `notes`.
+[[nodiscard]] Result<Site> read_site(const std::string& text, const std::string& name,
+                                     std::vector<std::string>* notes = nullptr);
 
 } // namespace beckhand

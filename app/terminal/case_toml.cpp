@@ -50,11 +50,19 @@ std::vector<std::string> site_keys(bool in_record) {
 } // namespace
 
 Result<toml::table> parse(const std::string& text, const std::string& name) {
+    if (const std::size_t line = overlong_line(text); line > 0) {
+        return Problem{name + ":" + std::to_string(line), "This line is too long to be meant.",
+                       "Check that the file is the one you mean; it is TOML with short lines."};
+    }
     try {
         return toml::parse(text);
     } catch (const toml::parse_error& error) {
-        return Problem{name + ":" + std::to_string(error.source().begin.line),
-                       std::string(error.description()) + ".", "Mend this line; the file is TOML."};
+        const std::string where = name + ":" + std::to_string(error.source().begin.line);
+        const std::string what(error.description());
+        if (what.find("utf-8") != std::string::npos) {
+            return Problem{where, "This is not text in UTF-8.", "Save the file as plain text in UTF-8."};
+        }
+        return Problem{where, what + ".", "Mend this line; the file is TOML."};
     }
 }
 

@@ -156,7 +156,7 @@ std::string pump_svg(const PumpAnswer& a, Units units) {
     const double height = top + panes * pane_height + (panes - 1) * pane_gap + below;
     std::string title = (a.site.empty() ? std::string("Virtual pump") : a.site + ": virtual pump");
     title += a.question.fault
-                 ? ", " + a.question.fault->id + " " + significant_text(a.question.fault->severity)
+                 ? ", " + a.question.fault->cause.id + " " + significant_text(a.question.fault->severity)
                  : std::string(", sound");
     title += runs                            ? ", its last six beats"
              : a.run.rest == ValveRest::open ? ", comes to rest open"

@@ -10,7 +10,6 @@
 
 #include "engine/nearest.h"
 #include "engine/pump/ensemble.h"
-#include "engine/pump/faults.h"
 
 namespace beckhand {
 namespace {
@@ -139,32 +138,22 @@ nlohmann::ordered_json run_json(const PumpRun& r) {
 
 } // namespace
 
-const std::vector<std::string>& pump_fault_ids() {
-    static const std::vector<std::string> ids = [] {
-        std::vector<std::string> all;
-        for (const FaultEffect& e : fault_effects()) {
-            if (std::find(all.begin(), all.end(), e.cause) == all.end())
-                all.emplace_back(e.cause);
-        }
-        for (const std::string_view cause : causes_outside_the_pump()) {
-            all.emplace_back(cause);
-        }
-        return all;
-    }();
-    return ids;
-}
-
-Result<PumpFault> read_fault(const std::string& text) {
+Result<PumpFault> read_fault(const Pack& pack, const std::string& text) {
     const std::size_t equals = text.find('=');
-    PumpFault fault{text.substr(0, equals)};
-    const std::vector<std::string>& known = pump_fault_ids();
-    if (std::find(known.begin(), known.end(), fault.id) == known.end()) {
-        const std::string near = did_you_mean(fault.id, known);
-        return Problem{"--fault", "\"" + fault.id + "\" is no fault of the virtual pump.",
+    const std::string id = text.substr(0, equals);
+    const Cause* const cause = find_cause(pack, id);
+    if (cause == nullptr) {
+        std::vector<std::string> known;
+        for (const Cause& each : pack.causes) {
+            known.push_back(each.id);
+        }
+        const std::string near = did_you_mean(id, known);
+        return Problem{"--fault", "\"" + id + "\" is no cause of the pack.",
                        near.empty()
                            ? "Give the id of a cause, such as \"" + known.front() + "\"; --help lists them."
                            : near};
     }
+    PumpFault fault{*cause};
     if (equals == std::string::npos)
         return fault;
     const char* const from = text.data() + equals + 1;
@@ -173,7 +162,7 @@ Result<PumpFault> read_fault(const std::string& text) {
     if (read.ec != std::errc() || read.ptr != end || !(fault.severity >= 0 && fault.severity <= 1)) {
         return Problem{"--fault",
                        "The severity \"" + text.substr(equals + 1) + "\" is no number from 0 to 1.",
-                       "Give 0 for sound, 1 for as bad as it gets: " + fault.id + "=0.5."};
+                       "Give 0 for sound, 1 for as bad as it gets: " + id + "=0.5."};
     }
     return fault;
 }
@@ -187,8 +176,8 @@ Result<PumpAnswer> ask_pump(const Site& site, const PumpQuestion& question) {
     a.question = question;
     a.design = *sound;
     if (question.fault) {
-        const Outcome done = apply_fault(a.design, question.fault->id, question.fault->severity);
-        if (!done)
+        const PumpFault& fault = *question.fault;
+        if (const Outcome done = apply_effects(a.design, fault.cause.in_the_pump, fault.severity); !done)
             return done.error();
     }
     a.options = {.seconds = question.seconds,
@@ -220,9 +209,14 @@ std::string pump_text(const PumpAnswer& a, Units units) {
     const PumpRun& r = a.run;
     std::string text = (a.site.empty() ? std::string("Virtual pump") : a.site + ": virtual pump");
     text += ", " + significant_text(a.options.seconds) + " s\n";
-    text += a.question.fault ? "With the fault " + a.question.fault->id + ", severity " +
-                                   significant_text(a.question.fault->severity) + "\n\n"
-                             : "Sound, as the site's figures and published rules make it\n\n";
+    if (a.question.fault) {
+        const PumpFault& fault = *a.question.fault;
+        text += "With the fault " + fault.cause.id + ", severity " + significant_text(fault.severity) + "\n";
+        text += fault.cause.in_the_pump.empty() ? fault.cause.not_in_the_pump + "\n" : "";
+    } else {
+        text += "Sound, as the site's figures and published rules make it\n";
+    }
+    text += "\n";
     text += line("Waste valve", rest_text(r) + hand_text(r.hand_beats));
     if (r.rest == ValveRest::runs) {
         text += line("Beat", format_beat(r.beat, units) +
@@ -268,7 +262,7 @@ std::string pump_json(const PumpAnswer& a) {
     json["site"] = a.site;
     json["fault"] = nullptr;
     if (a.question.fault) {
-        json["fault"] = {{"id", a.question.fault->id}, {"severity", a.question.fault->severity}};
+        json["fault"] = {{"id", a.question.fault->cause.id}, {"severity", a.question.fault->severity}};
     }
     json["seconds"] = a.options.seconds;
     json["warm_up_seconds"] = a.options.warm_up_seconds;

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/diagnosis/pack.h"
 #include "engine/hydraulics/expectation.h"
 #include "engine/pump/advice.h"
 #include "engine/pump/pump.h"
@@ -13,18 +14,15 @@
 
 namespace beckhand {
 
-/// A fault put into the pump: id of a cause, and 0 (sound) to 1 (as bad as it gets).
+/// A fault put into the pump: a cause of the pack, and 0 (sound) to 1 (as bad as it gets).
 struct PumpFault {
-    std::string id;
+    Cause cause;
     double severity = 1;
 };
 
-/// Every id that read_fault takes, in the order of the table of faults.
-[[nodiscard]] const std::vector<std::string>& pump_fault_ids();
-
-/// Reads "waste_propped" or "waste_propped=0.4". Problem for an unknown id, with the nearest known one, and
-/// for a severity that is no number from 0 to 1.
-[[nodiscard]] Result<PumpFault> read_fault(const std::string& text);
+/// Reads "waste_propped" or "waste_propped=0.4". Problem for an id that is no cause of the pack, with the
+/// nearest one that is, and for a severity that is no number from 0 to 1.
+[[nodiscard]] Result<PumpFault> read_fault(const Pack& pack, const std::string& text);
 
 struct PumpQuestion {
     std::optional<PumpFault> fault;
@@ -53,7 +51,7 @@ struct PumpAnswer {
     std::optional<Setting> setting; // of the sound pump, for the source
 };
 
-/// Problem where design_for() or apply_fault() has one.
+/// Problem where design_for() or apply_effects() has one.
 [[nodiscard]] Result<PumpAnswer> ask_pump(const Site& site, const PumpQuestion& question);
 
 [[nodiscard]] std::string pump_text(const PumpAnswer& answer, Units units);

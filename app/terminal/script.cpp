@@ -41,7 +41,11 @@ Happening figure_or_not(const CaseFile& file, const Pack& pack, const Scene& sce
 std::optional<Happening> next_of_fix(const CaseFile& file, const Pack& pack, const Scene& scene) {
     const Cause& cause = pack.causes[*scene.cause];
     switch (scene.stage) {
-    case Stage::finding: return FixChosen{cause.id};
+    case Stage::finding:
+        // What was not there to be measured the first time is not there now.
+        if (scene.visit.unproved(cause.id) != nullptr) return SetAside{cause.id, Aside::not_now};
+        return FixChosen{cause.id};
+    case Stage::unchecked: return FixChosen{cause.id};
     case Stage::check: {
         if (file.cause.empty()) return Checked{cause.id, CheckResult::could_not};
         return Checked{cause.id, file.cause == cause.id ? CheckResult::yes : CheckResult::no};
@@ -89,7 +93,7 @@ PlayedStep step_of(const Happening& what, const Pack& pack, const Scene& scene) 
         step.id = refused->measurement;
         step.text = how != nullptr ? how->ask : "";
         step.answer = "not measured";
-    } else if (const auto* heeded = std::get_if<Heeded>(&what)) {
+    } else if (const auto* heeded = std::get_if<SafeNow>(&what)) {
         const Caution* caution = find_caution(pack, heeded->caution);
         step.kind = "stop";
         step.id = heeded->caution;
@@ -127,7 +131,7 @@ std::optional<Happening> next_event(const CaseFile& whole, const Pack& pack, con
             return told;
         }
         return Began{};
-    case Stage::stop_first: return Heeded{pack.cautions[*scene.caution].id};
+    case Stage::stop_first: return SafeNow{pack.cautions[*scene.caution].id};
     case Stage::ask: return answer_or_cannot(file, pack.observations[*scene.observation]);
     case Stage::measure: return figure_or_not(file, pack, scene);
     case Stage::ended: return std::nullopt;
@@ -164,6 +168,20 @@ PlayedCase play_case(const CaseFile& file, const Pack& pack, const Model& model)
     played.asked = played.scene.asked;
     played.minutes = played.scene.minutes;
     return played;
+}
+
+bool as_expected(const PlayedCase& played, const CaseFile& file, const Pack& pack) {
+    return file.cause.empty() || (played.cause && pack.causes[*played.cause].id == file.cause);
+}
+
+std::string compared_text(const PlayedCase& played, const CaseFile& file, const Pack& pack) {
+    if (file.cause.empty()) return "";
+    if (as_expected(played, file, pack)) return "Expected: " + file.cause + ". Found.\n";
+    const Cause* const expected = find_cause(pack, file.cause);
+    const Cause* const found = played.cause ? &pack.causes[*played.cause] : nullptr;
+    const bool same_fix = expected != nullptr && found != nullptr && expected->fix.id == found->fix.id;
+    return "Expected: " + file.cause + ". Found: " + (found != nullptr ? found->id : std::string("nothing")) + "." +
+           (same_fix ? " Both are put right by the same fix.\n" : "\n");
 }
 
 std::string played_text(const PlayedCase& played, const Pack& pack) {

@@ -35,6 +35,11 @@ struct PlayedCase {
 /// Plays a case up to the first fix worth trying.
 [[nodiscard]] PlayedCase play_case(const CaseFile& file, const Pack& pack, const Model& model);
 
+/// Where the file names the cause: whether it was found, as a line; empty where nobody knows the cause.
+[[nodiscard]] std::string compared_text(const PlayedCase& played, const CaseFile& file, const Pack& pack);
+/// False when the file names another cause than the one that was found.
+[[nodiscard]] bool as_expected(const PlayedCase& played, const CaseFile& file, const Pack& pack);
+
 [[nodiscard]] std::string played_text(const PlayedCase& played, const Pack& pack);
 [[nodiscard]] std::string played_json(const PlayedCase& played, const Pack& pack);
 

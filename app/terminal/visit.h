@@ -11,10 +11,6 @@
 
 namespace beckhand {
 
-/// What is on the screen now, as text: the question with numbered answers, the figure to take, the finding,
-/// the fix with its cautions, the proof.
-[[nodiscard]] std::string scene_text(const State& state, const Pack& pack);
-
 /// Runs until the visit is closed or the person leaves; what was answered is kept either way.
 /// Returns 0, or 1 when the log could not be written.
 int run_terminal(App& app, std::istream& in, std::ostream& out);

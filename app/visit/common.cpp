@@ -16,6 +16,8 @@ constexpr const char* why_heading = "Why this is asked";
 constexpr const char* so_far_heading = "What it looks like so far";
 constexpr const char* leave_open = "Leave the visit open";
 constexpr const char* close_as_is = "Hold to close it as it is";
+constexpr const char* kept_from_heading = "You keep away from";
+constexpr const char* safe_now = "Hold: it is safe there now";
 constexpr const char* accept = "Save";
 constexpr const char* with_care = "Taken with care, as described";
 
@@ -42,6 +44,7 @@ std::optional<Intent> visit_view(const State& state, const Pack& pack, kit::Kit&
         case Stage::measure: return measure_view(state, pack, kit);
         case Stage::finding: return finding_view(state, pack, kit);
         case Stage::check: return check_view(state, pack, kit);
+        case Stage::unchecked: return unchecked_view(state, pack, kit);
         case Stage::fix: return fix_view(state, pack, kit);
         case Stage::proof_measure: return proof_measure_view(state, pack, kit);
         case Stage::proof_look: return proof_look_view(state, pack, kit);
@@ -76,6 +79,17 @@ void caution_cards(const Pack& pack, kit::Kit& kit, std::span<const std::string>
     }
 }
 
+void mind_line(const Pack& pack, kit::Kit& kit, std::span<const std::string> ids) {
+    for (const bool stop : {true, false}) {
+        std::string titles;
+        for (const std::string& id : ids) {
+            const Caution* const caution = find_caution(pack, id);
+            if (caution && caution->stop == stop) titles += (titles.empty() ? "" : "; ") + caution->title;
+        }
+        if (!titles.empty()) kit.words(kit::Type::small, titles + ".", stop ? kit::Tone::stop : kit::Tone::watch);
+    }
+}
+
 std::optional<Intent> caution_summary(const State& state, const Pack& pack, kit::Kit& kit,
                                       std::span<const std::string> ids) {
     std::string titles;
@@ -96,6 +110,11 @@ std::optional<Intent> caution_summary(const State& state, const Pack& pack, kit:
                                             [&] { caution_cards(pack, kit, folded); });
     if (!pressed) return std::nullopt;
     return Unfold{Unfold::how};
+}
+
+void opposite_gap(kit::Kit& kit) {
+    constexpr float between_opposites_mm = 8.0f;
+    kit.space(between_opposites_mm - kit.metrics().gap / kit.metrics().px_per_mm);
 }
 
 void list_line(kit::Kit& kit, std::string_view label, std::span<const std::string> things) {
@@ -133,7 +152,14 @@ std::optional<Intent> more_panel(const State& state, const Pack& pack, kit::Kit&
         kit.words(kit::Type::body, state.scene.why);
         kit.words(kit::Type::heading, so_far_heading);
         likeliest(state, pack, kit);
-        did = ways_out(state, kit);
+        const auto& kept = state.scene.visit.kept_from;
+        if (!kept.empty()) kit.words(kit::Type::heading, kept_from_heading);
+        for (const std::string& id : kept) {
+            const Caution* const caution = find_caution(pack, id);
+            kit.words(kit::Type::body, (caution ? caution->title : id) + ".");
+            if (kit.hold("safe_" + id, safe_now)) did = Say{SafeNow{id}};
+        }
+        if (const auto out = ways_out(state, kit)) did = out;
     };
     if (kit.fold("more", more_heading, state.sure_open, inside)) did = Unfold{Unfold::sure};
     return did;

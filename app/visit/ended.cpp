@@ -8,13 +8,10 @@ namespace {
 constexpr const char* closed_heading = "The visit is closed";
 constexpr const char* proved_heading = "Put right and proved";
 constexpr const char* closed_proved_heading = "Closed: put right and proved";
-constexpr const char* no_fit_heading = "Nothing in the pack fits well";
-constexpr const char* no_fit_words =
-    "What was seen does not fit any cause that the program knows. Hand it to somebody who builds pumps. The "
-    "record shows all that was seen.";
-constexpr const char* nothing_left_heading = "Nothing is left to try";
-constexpr const char* nothing_left_words =
-    "All likely causes were checked. Hand it on with the record, so that nobody does it all again.";
+constexpr const char* done_heading = "What was done";
+constexpr const char* open_heading = "Still open";
+constexpr const char* take_up = "Take up: ";
+constexpr const char* measure_now = "Measure now: ";
 constexpr const char* so_far = "What it looks like so far";
 constexpr const char* close_proved = "Hold to close the visit";
 constexpr const char* look_again = "Look again";
@@ -40,7 +37,7 @@ std::optional<Intent> closings(bool proved, kit::Kit& kit) {
     return did;
 }
 
-void how_it_stands(const State& state, const Pack& pack, const Cause* proved, kit::Kit& kit) {
+void how_it_stands(const State& state, const Cause* proved, kit::Kit& kit) {
     if (proved) {
         const bool closed = state.scene.visit.closed.has_value();
         kit.card(kit::Tone::good, closed ? closed_proved_heading : proved_heading, proved->name + ". " + proved->fix.keep);
@@ -48,11 +45,26 @@ void how_it_stands(const State& state, const Pack& pack, const Cause* proved, ki
         return;
     }
     if (state.scene.visit.closed) return;
-    const auto* const finish = std::get_if<Finish>(&state.scene.offer.step);
-    const bool fits = finish && finish->reason == EndReason::nothing_left;
-    kit.card(kit::Tone::watch, fits ? nothing_left_heading : no_fit_heading, fits ? nothing_left_words : no_fit_words);
-    kit.words(kit::Type::heading, so_far);
-    likeliest(state, pack, kit);
+    const EndWords end = end_words(state.scene);
+    kit.card(kit::Tone::watch, end.heading, end.words);
+}
+
+/// What was tried and what came of it; then what is open, to be taken up while the visit is.
+std::optional<Intent> done_and_open(const State& state, const Pack& pack, kit::Kit& kit) {
+    std::optional<Intent> did;
+    const Scene& scene = state.scene;
+    if (!scene.done.empty()) kit.words(kit::Type::heading, done_heading);
+    for (const std::string& line : scene.done) kit.words(kit::Type::body, line);
+    if (!scene.open.empty()) kit.words(kit::Type::heading, open_heading);
+    for (const std::string& id : scene.open) {
+        const std::string& name = find_cause(pack, id)->name;
+        const bool repaired = scene.visit.unproved(id) != nullptr;
+        if (scene.visit.closed) kit.words(kit::Type::body, name + ".");
+        else if (kit.quiet("open_" + id, (repaired ? measure_now : take_up) + name)) {
+            did = repaired ? Say{FixFinished{id}} : Say{FixChosen{id}};
+        }
+    }
+    return did;
 }
 
 } // namespace
@@ -69,7 +81,12 @@ std::optional<Intent> ended_view(const State& state, const Pack& pack, kit::Kit&
     if (visit.closed && !(proved && visit.closed == Closing::proved)) {
         kit.card(kit::Tone::plain, closed_heading, std::string(words_of(*visit.closed)) + ".");
     }
-    how_it_stands(state, pack, proved, kit);
+    how_it_stands(state, proved, kit);
+    if (const auto open = done_and_open(state, pack, kit)) did = open;
+    if (!proved && !visit.closed) {
+        kit.words(kit::Type::heading, so_far);
+        likeliest(state, pack, kit);
+    }
     kit.label_and_figure(asked_words, std::to_string(state.scene.asked));
     kit.label_and_figure(time_words, "about " + minutes_text(state.scene.minutes));
     if (!visit.closed) {

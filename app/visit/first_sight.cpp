@@ -1,4 +1,7 @@
 // What is seen on arrival, told before anything is asked. Several may be told; a second press takes one back.
+// Sights that exclude each other (the valve hangs open, it rests shut) take each other's place.
+#include <algorithm>
+
 #include "app/visit/visit_views.h"
 
 namespace beckhand {
@@ -9,12 +12,22 @@ constexpr const char* several = "Press all that fit, then go on.";
 constexpr const char* something_else = "Something else";
 constexpr const char* go_on = "Go on";
 
+/// Told and still holding: beside others where its observation may have several answers.
+bool told(const Visit& visit, const Pack& pack, const Pointed& means) {
+    const Observation* const observation = find_observation(pack, means.observation);
+    const Answered* const latest = visit.answer_to(means.observation);
+    if (!observation || !observation->several) return latest && latest->answer == means.answer;
+    return std::any_of(visit.told.begin(), visit.told.end(), [&](const Answered& one) {
+        return one.observation == means.observation && one.answer == means.answer;
+    });
+}
+
 /// The event that told this, to take it back by its number.
 std::optional<int> told_by(const State& state, const Pointed& means) {
     std::optional<int> number;
     for (const Event& event : state.events) {
-        const auto* const told = std::get_if<Answered>(&event.what);
-        if (told && told->observation == means.observation && told->answer == means.answer) number = event.number;
+        const auto* const one = std::get_if<Answered>(&event.what);
+        if (one && one->observation == means.observation && one->answer == means.answer) number = event.number;
     }
     return number;
 }
@@ -31,8 +44,7 @@ std::optional<Intent> first_sight_view(const State& state, const Pack& pack, kit
     kit.words(kit::Type::question, ask);
     if (!wide) kit.words(kit::Type::body, several);
     for (const FirstSight& sight : pack.first_sights) {
-        const Answered* const told = state.scene.visit.answer_to(sight.means.observation);
-        const bool chosen = told && told->answer == sight.means.answer;
+        const bool chosen = told(state.scene.visit, pack, sight.means);
         if (!kit.answer("sight_" + sight.means.observation + "_" + sight.means.answer, sight.say, chosen)) continue;
         const std::optional<int> number = chosen ? told_by(state, sight.means) : std::nullopt;
         if (number) did = Say{TookBack{*number}};

@@ -32,13 +32,18 @@ std::optional<Intent> measure_view(const State& state, const Pack& pack, kit::Ki
     kit.side();
     if (wide) {
         kit.words(kit::Type::question, measurement.ask);
+        mind_line(pack, kit, measurement.cautions);
         keep(how_panel(state, pack, measurement, kit));
         keep(more_panel(state, pack, kit));
         keep(care_tick(state, kit));
     }
     kit.main();
     say_taken_back(state, pack, kit);
-    if (!wide) kit.words(kit::Type::question, measurement.ask);
+    if (!wide) {
+        kit.words(kit::Type::question, measurement.ask);
+        mind_line(pack, kit, measurement.cautions);
+    }
+    if (!state.scene.before.empty()) kit.words(kit::Type::small, state.scene.before);
     keep(measurement_keypad(state, pack, kit));
     if (!wide) {
         keep(care_tick(state, kit));

@@ -67,6 +67,7 @@ std::optional<Intent> proof_measure_view(const State& state, const Pack& pack, k
     say_taken_back(state, pack, kit);
     kit.words(kit::Type::small, measure_again);
     kit.words(kit::Type::question, measurement.ask);
+    mind_line(pack, kit, measurement.cautions);
     wait_line(cause, kit);
     if (wide) how();
     kit.main();
@@ -91,6 +92,7 @@ std::optional<Intent> proof_look_view(const State& state, const Pack& pack, kit:
     wait_line(cause, kit);
     kit.words(kit::Type::question, cause.proof.see);
     if (kit.answer("yes", "Yes")) did = Say{ProofSeen{cause.id, true}};
+    opposite_gap(kit);
     if (kit.answer("no", "No")) did = Say{ProofSeen{cause.id, false}};
     if (const auto out = ways_out(state, kit)) did = out;
     kit.bar();

@@ -8,16 +8,6 @@ constexpr const char* how_heading = "How to look";
 constexpr const char* easy_slip = "Easy slip: ";
 constexpr const char* take = "Take:";
 
-/// Titles of the cautions, in view without unfolding anything.
-void mind_line(const Pack& pack, const Observation& observation, kit::Kit& kit) {
-    std::string titles;
-    for (const std::string& id : observation.cautions) {
-        const Caution* const caution = find_caution(pack, id);
-        if (caution) titles += (titles.empty() ? "" : "; ") + caution->title;
-    }
-    if (!titles.empty()) kit.words(kit::Type::small, titles + ".", kit::Tone::stop);
-}
-
 std::optional<Intent> how_panel(const State& state, const Pack& pack, const Observation& observation, kit::Kit& kit) {
     const auto inside = [&] {
         caution_cards(pack, kit, observation.cautions);
@@ -46,7 +36,8 @@ std::optional<Intent> question_view(const State& state, const Pack& pack, kit::K
     kit.main();
     say_taken_back(state, pack, kit);
     kit.words(kit::Type::question, observation.ask);
-    mind_line(pack, observation, kit);
+    if (!state.scene.before.empty()) kit.words(kit::Type::small, state.scene.before);
+    mind_line(pack, kit, observation.cautions);
     const Answer* cannot = nullptr;
     for (const Answer& answer : observation.answers) {
         if (answer.cannot) cannot = &answer;

@@ -1,16 +1,22 @@
 #include "app/visit/scene.h"
 
+#include <algorithm>
+
+#include "engine/diagnosis/present.h"
+
 namespace beckhand {
 namespace {
 
 /// While a fix is under way its own order decides: check, steps, figures, look, verdict.
-void set_attempt_stage(const Pack& pack, const Attempt& attempt, Scene& scene) {
+void set_attempt_stage(const Pack& pack, const Attempt& attempt, Units units, Scene& scene) {
     scene.cause = index_of(pack.causes, find_cause(pack, attempt.cause));
     if (!attempt.finished) {
-        scene.stage = attempt.check ? Stage::fix : Stage::check;
+        const bool undecided =
+            attempt.check == CheckResult::could_not && !attempt.unchecked && attempt.steps.empty();
+        scene.stage = !attempt.check ? Stage::check : undecided ? Stage::unchecked : Stage::fix;
         return;
     }
-    scene.proof = prove(pack, scene.visit, attempt, scene.expected);
+    scene.proof = prove(pack, scene.visit, attempt, scene.expected, units);
     if (scene.proof->next_measurement) {
         scene.stage = Stage::proof_measure;
         scene.measurement = index_of(pack.measurements, find_measurement(pack, *scene.proof->next_measurement));
@@ -38,33 +44,111 @@ void set_offer_stage(const NextStep& step, Scene& scene) {
     }
 }
 
+/// Causes still open at the end: put aside, or repaired and not proved yet.
+std::vector<std::string> open_causes(const Pack& pack, const Visit& visit) {
+    std::vector<std::string> ids;
+    for (const Cause& cause : pack.causes) {
+        const bool aside = visit.aside.count(cause.id) > 0 && !tried_in_vain(visit, cause.id);
+        if (aside || visit.unproved(cause.id) != nullptr) ids.push_back(cause.id);
+    }
+    return ids;
+}
+
+std::string what_came_of(const Attempt& attempt) {
+    if (attempt.check == CheckResult::no) return "Checked, and it is not this: ";
+    if (!attempt.verdict) return "";
+    switch (*attempt.verdict) {
+    case Verdict::proved: return "Put right and proved: ";
+    case Verdict::better: return "Repaired, and it got better: ";
+    case Verdict::not_it: return "Repaired, and it did not help: ";
+    case Verdict::not_proved: return attempt.repaired() ? "Repaired, not proved yet: " : "Not repaired: ";
+    }
+    return "";
+}
+
 } // namespace
 
-Scene scene_of(const Pack& pack, const Model& model, const Visit& visit) {
+std::vector<std::string> done_lines(const Pack& pack, const Visit& visit) {
+    std::vector<std::string> lines;
+    for (const Attempt& attempt : visit.attempts) {
+        const Cause* const cause = find_cause(pack, attempt.cause);
+        const std::string came = what_came_of(attempt);
+        if (cause == nullptr || came.empty()) continue;
+        // A proof taken later speaks for the repair before it.
+        const bool proved_later = attempt.verdict == Verdict::not_proved &&
+                                  std::any_of(&attempt + 1, visit.attempts.data() + visit.attempts.size(),
+                                              [&](const Attempt& later) {
+                                                  return later.cause == attempt.cause && later.again && later.verdict;
+                                              });
+        if (!proved_later) lines.push_back(came + cause->name + ".");
+    }
+    return lines;
+}
+
+Scene scene_of(const Pack& pack, const Model& model, const Visit& visit, const Outlook* outlook,
+               Units units) {
     Scene scene;
     scene.visit = visit;
     scene.expected = expect(visit.site);
+    if (outlook != nullptr) scene.expected = with_pump(scene.expected, visit.site, *outlook);
     scene.belief = belief_after(pack, model, facts_of(pack, visit), visit.attempts);
     scene.asked = steps_asked(visit);
     scene.minutes = minutes_spent(pack, visit);
     if (visit.closed) {
         scene.stage = Stage::ended;
+        scene.done = done_lines(pack, visit);
+        scene.open = open_causes(pack, visit);
         return scene;
     }
     scene.offer = next_step(pack, model, visit);
     const bool stop = std::holds_alternative<StopFirst>(scene.offer.step);
     const Attempt* attempt = visit.current_attempt();
     if (attempt != nullptr && find_cause(pack, attempt->cause) != nullptr && !stop) {
-        set_attempt_stage(pack, *attempt, scene);
+        set_attempt_stage(pack, *attempt, units, scene);
     } else if (!visit.began && !stop) {
         scene.stage = Stage::first_sight;
     } else {
         set_offer_stage(scene.offer.step, scene);
     }
+    if (scene.stage == Stage::ended) {
+        scene.done = done_lines(pack, visit);
+        scene.open = open_causes(pack, visit);
+    }
+    if (scene.stage == Stage::ask || scene.stage == Stage::measure) {
+        const Observation& asked = pack.observations[*scene.observation];
+        const Answered* const before = before_repair(pack, visit, asked);
+        const Answer* const answer = before != nullptr ? find_answer(asked, before->answer) : nullptr;
+        if (answer != nullptr) scene.before = "Before the repair: " + answer->say + ".";
+    }
     const std::size_t leader = scene.cause.value_or(scene.belief.first());
-    scene.reasons = reasons_for(pack, model, visit, leader);
+    scene.reasons = reasons_for(pack, model, visit, leader, units);
     scene.why = why_asked(pack, model, visit, scene.offer);
     return scene;
+}
+
+EndWords end_words(const Scene& scene) {
+    const std::vector<Attempt>& attempts = scene.visit.attempts;
+    const auto* const finish = std::get_if<Finish>(&scene.offer.step);
+    const bool unproved = std::any_of(scene.open.begin(), scene.open.end(),
+                                      [&](const std::string& id) { return scene.visit.unproved(id) != nullptr; });
+    if (unproved) {
+        return {"Repaired, not proved yet", "Only figures or a look show whether the repair helped. Take them when "
+                                            "you can, or hand it on with the record."};
+    }
+    if (!scene.open.empty()) {
+        return {"Something was put aside", "Take it up when you can, or hand it on with the record."};
+    }
+    if (std::any_of(attempts.begin(), attempts.end(),
+                    [](const Attempt& a) { return a.verdict == Verdict::better; })) {
+        return {"Better, but not yet right", "What was repaired helped. What is still wrong was not found. Hand it "
+                                             "on with the record, so that nobody does it all again."};
+    }
+    if (finish != nullptr && finish->reason == EndReason::nothing_left) {
+        return {"Nothing is left to try", "All likely causes were checked. Hand it on with the record, so that "
+                                          "nobody does it all again."};
+    }
+    return {"Nothing in the pack fits well", "What was seen does not fit any cause that the program knows. Hand it "
+                                             "to somebody who builds pumps. The record shows all that was seen."};
 }
 
 bool ended_proved(const Scene& scene) {
@@ -78,7 +162,8 @@ std::string headline_of(const Pack& pack, const Scene& scene) {
         const Cause* cause = find_cause(pack, attempt->cause);
         if (cause != nullptr && attempt->check != CheckResult::no) {
             const bool proved = attempt->verdict == Verdict::proved;
-            return proved ? "Fixed: " + cause->name : cause->name;
+            const bool waits = attempt->verdict == Verdict::not_proved && attempt->repaired();
+            return proved ? "Fixed: " + cause->name : waits ? "Not proved yet: " + cause->name : cause->name;
         }
     }
     for (const Answered& given : scene.visit.answers) {

@@ -9,6 +9,7 @@
 #include "engine/diagnosis/next_step.h"
 #include "engine/diagnosis/proof.h"
 #include "engine/diagnosis/reasons.h"
+#include "engine/pump/outlook.h"
 
 namespace beckhand {
 
@@ -19,10 +20,11 @@ enum class Stage {
     measure,       // one figure
     finding,       // a cause is worth acting on: reasons, then its check
     check,         // the check of the chosen cause
+    unchecked,     // that check could not be made: repair it all the same, or go on without it?
     fix,           // cautions, tools, steps
     proof_measure, // a figure after the fix
     proof_look,    // the yes-or-no look after the fix
-    verdict,       // proved, better, not it
+    verdict,       // proved, better, not it, not proved yet
     ended          // nothing left, or the visit is closed
 };
 
@@ -39,14 +41,28 @@ struct Scene {
     std::optional<Reasons> reasons;           // of `cause`, or of the leader while asking
     std::optional<ProofState> proof;
     std::string why;                          // why this is asked
+    std::string before;                       // stage ask: what was answered to it before a repair
+    std::vector<std::string> done;            // stage ended: what was tried and what came of it
+    std::vector<std::string> open;            // stage ended: causes put aside, and repairs not proved yet
     int asked = 0;                            // questions answered so far, told ones not counted
     double minutes = 0;
 };
 
-[[nodiscard]] Scene scene_of(const Pack& pack, const Model& model, const Visit& visit);
+/// `outlook`: what the virtual pump says of the visit's site, once it is known; the proof is held against it.
+/// `units` are those of the figures in reasons and verdict.
+[[nodiscard]] Scene scene_of(const Pack& pack, const Model& model, const Visit& visit,
+                             const Outlook* outlook = nullptr, Units units = Units::metric);
 
 /// True once a fix of this visit is proved and nothing more is asked.
 [[nodiscard]] bool ended_proved(const Scene& scene);
+
+/// How a visit that is not proved stands when asking has ended, and what to do with it.
+struct EndWords { std::string heading, words; };
+[[nodiscard]] EndWords end_words(const Scene& scene);
+
+/// What was done about each cause and what came of it, in the order of the visit: "Repaired, and it got
+/// better: Strainer matted over."
+[[nodiscard]] std::vector<std::string> done_lines(const Pack& pack, const Visit& visit);
 
 /// The line a list of visits shows: the finding, else the complaint, else what was seen first.
 [[nodiscard]] std::string headline_of(const Pack& pack, const Scene& scene);

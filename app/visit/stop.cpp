@@ -5,8 +5,14 @@ namespace beckhand {
 namespace {
 
 constexpr const char* before_anything = "Before anything else";
-constexpr const char* then_go_on = "The visit goes on when this is done and it is safe to stay.";
-constexpr const char* done = "Hold: I have done this";
+constexpr const char* then_go_on =
+    "When this is done, say whether it is safe there now. If you keep away, nothing more is asked at that place.";
+constexpr const char* done_keep_away = "Hold: done, and I keep away from it";
+constexpr const char* done_safe = "Hold: done, and it is safe there now";
+constexpr const char* leaving_heading = "Leaving for good? Close the visit";
+constexpr const char* leaving = "I am leaving";
+constexpr const char* leaving_help = "Hold: help is called";
+constexpr const char* leaving_closed = "Hold: left as it is";
 
 } // namespace
 
@@ -19,10 +25,15 @@ std::optional<Intent> stop_view(const State& state, const Pack& pack, kit::Kit& 
     kit.words(kit::Type::question, before_anything, kit::Tone::stop);
     kit.caution(caution.title, caution.say, caution.defer_to, true);
     kit.words(kit::Type::body, then_go_on);
-    if (kit.hold("heeded", done)) did = Say{Heeded{caution.id}};
-    if (const auto out = ways_out(state, kit)) did = out;
+    if (kit.hold("heeded", done_keep_away)) did = Say{Heeded{caution.id}};
+    if (kit.hold("safe_now", done_safe)) did = Say{SafeNow{caution.id}};
+    kit.words(kit::Type::heading, leaving_heading);
+    if (kit.hold("close_called_help", leaving_help)) did = Say{Closed{Closing::called_help}};
+    if (kit.hold("close", leaving_closed)) did = Say{Closed{Closing::left_as_is}};
     kit.bar();
     if (back_button(kit)) did = Back{};
+    // The visit stays open, and stands here again when somebody comes back to it.
+    if (kit.bar_button("leave", leaving, kit::Slot::right, true, true)) did = ShowSite{state.scene.visit.site_id};
     kit.end_screen();
     return did;
 }

@@ -18,6 +18,7 @@ namespace beckhand {
 [[nodiscard]] std::optional<Intent> measure_view(const State& state, const Pack& pack, kit::Kit& kit);
 [[nodiscard]] std::optional<Intent> finding_view(const State& state, const Pack& pack, kit::Kit& kit);
 [[nodiscard]] std::optional<Intent> check_view(const State& state, const Pack& pack, kit::Kit& kit);
+[[nodiscard]] std::optional<Intent> unchecked_view(const State& state, const Pack& pack, kit::Kit& kit);
 [[nodiscard]] std::optional<Intent> fix_view(const State& state, const Pack& pack, kit::Kit& kit);
 [[nodiscard]] std::optional<Intent> proof_measure_view(const State& state, const Pack& pack, kit::Kit& kit);
 [[nodiscard]] std::optional<Intent> proof_look_view(const State& state, const Pack& pack, kit::Kit& kit);
@@ -34,9 +35,13 @@ void say_taken_back(const State& state, const Pack& pack, kit::Kit& kit);
 void draw_part(const State& state, kit::Kit& kit, std::string_view part, float height_px);
 /// A card for each caution, in the order given.
 void caution_cards(const Pack& pack, kit::Kit& kit, std::span<const std::string> ids);
+/// Their titles in view without unfolding anything: those of stop rules, then the ordinary ones.
+void mind_line(const Pack& pack, kit::Kit& kit, std::span<const std::string> ids);
 /// Their titles on one card, pressed to read them in full; nothing for an empty list.
 [[nodiscard]] std::optional<Intent> caution_summary(const State& state, const Pack& pack, kit::Kit& kit,
                                                     std::span<const std::string> ids);
+/// Room between two answers that mean the opposite, so that a slip of the finger does not turn the verdict.
+void opposite_gap(kit::Kit& kit);
 /// "Take: rake, stiff brush"; nothing for an empty list.
 void list_line(kit::Kit& kit, std::string_view label, std::span<const std::string> things);
 /// The name of a cause; its last index is "something else".

@@ -6,6 +6,7 @@
 #include <map>
 #include <numeric>
 
+#include "engine/diagnosis/present.h"
 #include "engine/diagnosis/site_facts.h"
 
 namespace beckhand {
@@ -15,6 +16,8 @@ namespace {
 // against its cause nearly as strongly as a check (common practice).
 constexpr double check_blames_wrongly = 0.05;
 constexpr double fix_cures = 0.90;
+// What a cause keeps whose repair made the pump better: the repair may be half done (common practice).
+constexpr double mended = 0.05;
 
 double weight_of(Mark mark, bool normal, const Scale& scale) {
     switch (mark) {
@@ -93,12 +96,12 @@ std::optional<Fact> spread_fact(const Pack& pack, std::size_t observation,
 }
 
 std::optional<Fact> figure_fact(const Pack& pack, std::size_t observation, const Readings& readings,
-                                const Expectation& expected) {
+                                const Expectation& expected, Units units) {
     const Observation& asked = pack.observations[observation];
     if (!asked.bands) {
         return std::nullopt;
     }
-    const auto figure = derive(asked.bands->quantity, readings, expected);
+    const auto figure = derive(asked.bands->quantity, readings, expected, units);
     if (!figure) {
         return std::nullopt;
     }
@@ -129,6 +132,20 @@ std::optional<Fact> answer_fact(const Pack& pack, std::size_t observation, const
     Fact fact{observation, std::vector<double>(asked.answers.size(), 0.0), false,
               words_of(asked, asked.answers[at].say)};
     fact.answer[at] = 1;
+    // Of several that were told and may all be true, each speaks for its share.
+    std::vector<std::size_t> told;
+    for (const Answered& one : visit.told) {
+        const std::size_t index = one.observation == asked.id ? answer_index(asked.answers, one.answer) : asked.answers.size();
+        if (index < asked.answers.size() && !asked.answers[index].cannot) told.push_back(index);
+    }
+    if (asked.several && told.size() > 1) {
+        fact.words = asked.ask;
+        fact.answer[at] = 0;
+        for (const std::size_t index : told) {
+            fact.answer[index] += 1.0 / static_cast<double>(told.size());
+            fact.words += (index == told.front() ? " " : "; ") + asked.answers[index].say;
+        }
+    }
     return fact;
 }
 
@@ -140,8 +157,11 @@ double chance_of(const Model& model, const Fact& fact, std::size_t cause) {
     return std::max(chance, 1e-12);
 }
 
-double attempt_factor(const Attempt& attempt, bool this_cause) {
+double attempt_factor(const Attempt& attempt, bool this_cause, bool this_fix) {
     double factor = 1;
+    // The check told of the pump before the repair; now its cause is mended, and so is any with that repair.
+    if (attempt.verdict == Verdict::better) return this_fix ? mended : 1;
+    if (attempt.again) return attempt.verdict == Verdict::not_it && this_cause ? 1 - fix_cures : 1;
     if (attempt.check == CheckResult::yes) {
         factor *= this_cause ? check_finds : check_blames_wrongly;
     } else if (attempt.check == CheckResult::no) {
@@ -206,7 +226,8 @@ Model::Model(const Pack& pack) : group_repeat_(pack.scale.group_repeat) {
     groups_ = group_index.size();
 }
 
-std::vector<Fact> facts_of(const Pack& pack, const Visit& visit) {
+std::vector<Fact> facts_of(const Pack& pack, const Visit& whole, Units units) {
+    const Visit visit = present_of(pack, whole);
     const Expectation expected = expect(visit.site);
     const Readings readings = readings_of(pack, visit.site, visit.as_found);
     const auto sheet = site_facts(visit.site);
@@ -217,7 +238,7 @@ std::vector<Fact> facts_of(const Pack& pack, const Visit& visit) {
         const bool told_here = fact && !fact->answer.empty();
         if (measured_now(observation, visit) || !told_here) {
             // Figures of this visit beat an answer; the site sheet only stands in where nobody answered.
-            if (auto figures = figure_fact(pack, o, readings, expected)) {
+            if (auto figures = figure_fact(pack, o, readings, expected, units)) {
                 fact = figures;
             } else if (const auto said = sheet.find(observation.id); said != sheet.end() && !fact) {
                 fact = spread_fact(pack, o, said->second, "from the site sheet");
@@ -270,7 +291,11 @@ Belief belief_after(const Pack& pack, const Model& model, const std::vector<Fact
             }
         }
         for (const Attempt& attempt : attempts) {
-            sum += std::log(attempt_factor(attempt, c < pack.causes.size() && pack.causes[c].id == attempt.cause));
+            const bool known = c < pack.causes.size();
+            const Cause* const repaired = find_cause(pack, attempt.cause);
+            const bool this_fix = known && repaired != nullptr && repaired->fix.id == pack.causes[c].fix.id;
+            const bool this_cause = known && pack.causes[c].id == attempt.cause;
+            sum += std::log(attempt_factor(attempt, this_cause, this_cause || this_fix));
         }
         log_belief[c] = sum;
     }

@@ -56,8 +56,8 @@ struct Fact {
 };
 
 /// Everything a visit has shown, in the order it came, figures last; answers and figures of the same
-/// observation are one fact (the figure wins).
-[[nodiscard]] std::vector<Fact> facts_of(const Pack&, const Visit&);
+/// observation are one fact (the figure wins). `units` are those of the words.
+[[nodiscard]] std::vector<Fact> facts_of(const Pack&, const Visit&, Units units = Units::metric);
 
 struct Belief {
     std::vector<double> cause;        // by cause index, "something else" last; sums to one

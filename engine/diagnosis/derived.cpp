@@ -3,8 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "engine/quantity/text.h"
-
 namespace beckhand {
 namespace {
 
@@ -55,7 +53,7 @@ double relative(const Reading& r) { return r.value == 0 ? 0 : r.sigma / r.value;
 
 template <class Q>
 std::optional<Derived> ratio_to(const std::optional<Reading>& found, const std::optional<Expected<Q>>& wanted,
-                                Figure kind) {
+                                Figure kind, Units units) {
     if (!found || !wanted || wanted->likely.si() <= 0 || found->value < 0) {
         return std::nullopt;
     }
@@ -63,12 +61,12 @@ std::optional<Derived> ratio_to(const std::optional<Reading>& found, const std::
     const double sigma = std::hypot(found->sigma / wanted->likely.si(),
                                     value * spread(*wanted) / wanted->likely.si());
     return Derived{value, sigma,
-                   format_figure(kind, found->value, Units::metric) + " against " +
-                       format_figure(kind, wanted->likely.si(), Units::metric)};
+                   format_figure(kind, found->value, units) + " against " +
+                       format_figure(kind, wanted->likely.si(), units)};
 }
 
-std::optional<Derived> waste_ratio(const Readings& readings, const Expectation& expected) {
-    auto ratio = ratio_to(reading(readings, "W"), expected.waste, Figure::flow);
+std::optional<Derived> waste_ratio(const Readings& readings, const Expectation& expected, Units units) {
+    auto ratio = ratio_to(reading(readings, "W"), expected.waste, Figure::flow, units);
     const auto delivered = reading(readings, "Q");
     if (ratio && delivered && expected.delivered && ratio->value > 0.05 &&
         delivered->value < nothing_delivered_share * expected.delivered->likely.si()) {
@@ -100,15 +98,15 @@ std::optional<Derived> yield_to_table(const Readings& readings, const Expectatio
 }
 
 std::optional<Derived> pressure_ratio(const Readings& readings, const std::string& id,
-                                      const Expectation& expected) {
+                                      const Expectation& expected, Units units) {
     const auto found = reading(readings, id);
     if (!found || !expected.pressure_stopped || expected.pressure_stopped->si() <= 0) {
         return std::nullopt;
     }
     const double wanted = expected.pressure_stopped->si();
     return Derived{found->value / wanted, std::hypot(found->sigma, sheet_error * wanted) / wanted,
-                   format_figure(Figure::pressure, found->value, Units::metric) + " against " +
-                       format_figure(Figure::pressure, wanted, Units::metric) + " from the lift"};
+                   format_figure(Figure::pressure, found->value, units) + " against " +
+                       format_figure(Figure::pressure, wanted, units) + " from the lift"};
 }
 
 double below(double edge, const Derived& figure) {
@@ -173,11 +171,12 @@ const std::vector<std::string>& derived_quantities() {
     return names;
 }
 
-std::optional<Derived> derive(std::string_view quantity, const Readings& readings, const Expectation& expected) {
+std::optional<Derived> derive(std::string_view quantity, const Readings& readings, const Expectation& expected,
+                              Units units) {
     if (quantity == "fall_m") {
         const auto fall = reading(readings, "H");
         return fall ? std::optional(Derived{fall->value, fall->sigma,
-                                            format_figure(Figure::length, fall->value, Units::metric)})
+                                            format_figure(Figure::length, fall->value, units)})
                     : std::nullopt;
     }
     if (quantity == "lift_ratio") {
@@ -193,28 +192,28 @@ std::optional<Derived> derive(std::string_view quantity, const Readings& reading
     if (quantity == "water_temp_c") {
         const auto water = reading(readings, "T");
         return water ? std::optional(Derived{water->value, water->sigma,
-                                             format_figure(Figure::temperature, water->value, Units::metric)})
+                                             format_figure(Figure::temperature, water->value, units)})
                      : std::nullopt;
     }
     if (quantity == "drive_flow_ratio") {
-        return ratio_to(drive_flow(readings), expected.drive_flow, Figure::flow);
+        return ratio_to(drive_flow(readings), expected.drive_flow, Figure::flow, units);
     }
     if (quantity == "waste_ratio") {
-        return waste_ratio(readings, expected);
+        return waste_ratio(readings, expected, units);
     }
     if (quantity == "beat_ratio") {
         const auto beat = reading(readings, "B");
         // A pump that does not beat has no beat to compare: how it rests is another observation.
-        return beat && beat->value > 0 ? ratio_to(beat, expected.beat, Figure::beat) : std::nullopt;
+        return beat && beat->value > 0 ? ratio_to(beat, expected.beat, Figure::beat, units) : std::nullopt;
     }
     if (quantity == "yield_to_table") {
         return yield_to_table(readings, expected);
     }
     if (quantity == "static_ratio") {
-        return pressure_ratio(readings, "Ps", expected);
+        return pressure_ratio(readings, "Ps", expected, units);
     }
     if (quantity == "running_ratio") {
-        return pressure_ratio(readings, "Pr", expected);
+        return pressure_ratio(readings, "Pr", expected, units);
     }
     return std::nullopt;
 }

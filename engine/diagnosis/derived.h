@@ -11,6 +11,7 @@
 #include "engine/diagnosis/pack.h"
 #include "engine/diagnosis/visit.h"
 #include "engine/hydraulics/expectation.h"
+#include "engine/quantity/text.h"
 
 namespace beckhand {
 
@@ -39,8 +40,9 @@ using Readings = std::map<std::string, Reading>;
 /// Names a pack may use in Bands::quantity.
 [[nodiscard]] const std::vector<std::string>& derived_quantities();
 
-/// The derived quantity, or nothing where a figure for it is missing.
-[[nodiscard]] std::optional<Derived> derive(std::string_view quantity, const Readings&, const Expectation&);
+/// The derived quantity, or nothing where a figure for it is missing. `units` are those of its words.
+[[nodiscard]] std::optional<Derived> derive(std::string_view quantity, const Readings&, const Expectation&,
+                                            Units units = Units::metric);
 
 /// What `waste_ratio` gives when nothing is delivered: beyond any edge but this.
 inline constexpr double all_is_wasted = 1000;

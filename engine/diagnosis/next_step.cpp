@@ -5,6 +5,9 @@
 #include <map>
 #include <set>
 
+#include "engine/diagnosis/may_ask.h"
+#include "engine/diagnosis/present.h"
+
 namespace beckhand {
 namespace {
 
@@ -125,34 +128,6 @@ void weigh(Candidate& candidate, const Pack& pack, const Model& model, const Bel
     candidate.gain = std::max(before - after, 0.0);
 }
 
-bool flows(const Attempt& attempt, const char* measurement) {
-    const auto found = attempt.proof.find(measurement);
-    return found != attempt.proof.end() && found->second.value_si > 0;
-}
-
-/// Running, stopped, or either when nobody has said: the last answer that tells decides, and a pump that
-/// was measured beating or delivering after a fix runs.
-PumpState pump_state(const Pack& pack, const Visit& visit) {
-    PumpState state = PumpState::either;
-    if (std::any_of(visit.attempts.begin(), visit.attempts.end(),
-                    [](const Attempt& a) { return flows(a, "Q") || flows(a, "B"); })) {
-        return PumpState::running;
-    }
-    for (const Answered& given : visit.answers) {
-        const Observation* observation = find_observation(pack, given.observation);
-        const Answer* answer = observation ? find_answer(*observation, given.answer) : nullptr;
-        if (answer != nullptr && answer->pump != PumpState::either) {
-            state = answer->pump;
-        }
-    }
-    return state;
-}
-
-bool can_be_done(PumpState wanted, PumpState now) {
-    // A running pump can be stopped; a stopped one cannot be looked at running.
-    return !(wanted == PumpState::running && now == PumpState::stopped);
-}
-
 Reading dummy_reading(const Measurement& how, const Site& site, const Expectation& expected) {
     double value = (how.least + how.most) / 2;
     if (const auto wanted = wanted_figure(how.id, expected)) value = wanted->likely;
@@ -190,35 +165,6 @@ std::optional<std::size_t> measurement_for(const Pack& pack, const Visit& visit,
     return first;
 }
 
-bool any_refused(const Visit& visit, const std::vector<std::string>& needs) {
-    return std::any_of(needs.begin(), needs.end(),
-                       [&](const std::string& id) { return visit.not_measured.count(id) > 0; });
-}
-
-bool needs_gauge(const std::vector<std::string>& tools) {
-    return tools.size() == 1 && tools.front() == "pressure gauge"; // with others there is another way
-}
-
-/// Somebody who has no gauge for one reading has none for the next.
-bool without_gauge(const Pack& pack, const Visit& visit) {
-    const bool said = std::any_of(visit.answers.begin(), visit.answers.end(),
-                                  [](const Answered& given) { return given.answer == "no_gauge"; });
-    return said || std::any_of(pack.measurements.begin(), pack.measurements.end(), [&](const Measurement& how) {
-               return visit.not_measured.count(how.id) > 0 && needs_gauge(how.tools);
-           });
-}
-
-/// An observation that cannot be made with bare eyes: it lists the gauge, or its figures are read from one.
-bool wants_gauge(const Pack& pack, const Observation& observation) {
-    if (find_answer(observation, "no_gauge") != nullptr) return true;
-    const std::vector<std::string> none;
-    const std::vector<std::string>& needs = observation.bands ? observation.bands->needs : none;
-    return std::any_of(needs.begin(), needs.end(), [&](const std::string& id) {
-        const Measurement* how = find_measurement(pack, id);
-        return how != nullptr && needs_gauge(how->tools);
-    });
-}
-
 std::vector<Candidate> candidates(const Pack& pack, const Visit& visit, const std::vector<Fact>& facts, int asked) {
     std::set<std::size_t> known;
     for (const Fact& fact : facts) {
@@ -233,17 +179,18 @@ std::vector<Candidate> candidates(const Pack& pack, const Visit& visit, const st
     for (std::size_t o = 0; o < pack.observations.size(); ++o) {
         const Observation& observation = pack.observations[o];
         if (known.count(o) > 0 || !can_be_done(observation.pump, pump) ||
-            (no_gauge && wants_gauge(pack, observation))) {
+            (no_gauge && wants_gauge(pack, observation)) || lacks_record(observation, visit) ||
+            kept_from(pack, visit, observation.part, observation.place)) {
             continue;
         }
         Candidate candidate{Ask{o}, o, observation.minutes * tired, 0, 0};
         if (observation.bands) {
-            // Who could not take the figure was offered the rough answer beside it: not again.
-            if (any_refused(visit, observation.bands->needs)) {
-                continue;
-            }
+            // Who could not take the figure may still answer by eye.
+            const bool refused = any_refused(visit, observation.bands->needs);
             double minutes = 0;
-            if (const auto m = measurement_for(pack, visit, observation, readings, expected, pump, minutes)) {
+            const auto m = refused ? std::nullopt
+                                   : measurement_for(pack, visit, observation, readings, expected, pump, minutes);
+            if (m && !kept_from(pack, visit, "", pack.measurements[*m].place)) {
                 candidate.step = Measure{*m, o};
                 candidate.minutes = minutes * tired;
             }
@@ -251,6 +198,24 @@ std::vector<Candidate> candidates(const Pack& pack, const Visit& visit, const st
         list.push_back(candidate);
     }
     return list;
+}
+
+/// Of a pump that runs and gives too little, the delivered flow and the waste flow are taken before anything
+/// is touched: the proof of any repair is held against them. Once, and not where the rough answer is known.
+std::optional<Measure> baseline(const Pack& pack, const Visit& visit, const std::vector<Fact>& facts) {
+    if (!told_weak(visit) || !visit.attempts.empty() || pump_state(pack, visit) != PumpState::running) return std::nullopt;
+    for (std::size_t o = 0; o < pack.observations.size(); ++o) {
+        const Observation& observation = pack.observations[o];
+        if (!observation.bands || observation.bands->quantity != "yield_to_table") continue;
+        const bool known = std::any_of(facts.begin(), facts.end(), [&](const Fact& f) { return f.observation == o; });
+        if (known || any_refused(visit, observation.bands->needs)) continue;
+        for (const char* id : {"Q", "W"}) {
+            const Measurement* const how = find_measurement(pack, id);
+            if (how == nullptr || visit.as_found.count(id) > 0 || kept_from(pack, visit, "", how->place)) continue;
+            return Measure{index_of(pack.measurements, how), o};
+        }
+    }
+    return std::nullopt;
 }
 
 std::vector<std::size_t> separated(const Model& model, const Belief& belief, std::size_t observation) {
@@ -275,16 +240,11 @@ std::vector<std::size_t> separated(const Model& model, const Belief& belief, std
     return causes;
 }
 
-/// A cause that was checked and is not it, or whose fix was not proved, is not offered again in this visit.
-bool tried_in_vain(const Visit& visit, const std::string& cause) {
-    return std::any_of(visit.attempts.begin(), visit.attempts.end(), [&](const Attempt& a) {
-        return a.cause == cause && (a.check == CheckResult::no || (a.verdict && a.verdict != Verdict::proved));
-    });
-}
-
-std::optional<std::size_t> cause_to_try(const Pack& pack, const Visit& visit, const Belief& belief) {
+std::optional<std::size_t> cause_to_try(const Pack& pack, const Visit& visit, const Belief& belief,
+                                        const StepRules& rules) {
     for (const std::size_t c : belief.ranked) {
-        if (c < pack.causes.size() && belief.of(c) >= 0.02 && !tried_in_vain(visit, pack.causes[c].id)) {
+        if (c < pack.causes.size() && belief.of(c) >= 0.02 && !tried_in_vain(visit, pack.causes[c].id) &&
+            !put_aside(visit, pack.causes[c].id, rules)) {
             return c;
         }
     }
@@ -297,6 +257,22 @@ double mass_of_fix(const Pack& pack, const Belief& belief, std::size_t cause) {
         sum += pack.causes[c].fix.id == pack.causes[cause].fix.id ? belief.of(c) : 0;
     }
     return sum;
+}
+
+Offer bare(NextStep step) {
+    Offer offer;
+    offer.step = step;
+    return offer;
+}
+
+/// Every turn at a cause that did not settle it earns a few more questions, and so does a doubt. After a
+/// repair that helped, the second fault is a search of its own.
+int more_earned(const Visit& visit) {
+    int more = 4 * static_cast<int>(visit.aside.size());
+    for (const Attempt& attempt : visit.attempts) {
+        more += attempt.verdict == Verdict::better ? 8 : attempt.again ? 0 : 4;
+    }
+    return more;
 }
 
 std::optional<std::size_t> stop_rule(const Pack& pack, const Visit& visit) {
@@ -316,32 +292,43 @@ std::optional<std::size_t> stop_rule(const Pack& pack, const Visit& visit) {
 
 } // namespace
 
-int steps_asked(const Visit& visit) {
-    const auto asked = std::count_if(visit.answers.begin(), visit.answers.end(),
-                                     [](const Answered& a) { return !a.told; });
-    return static_cast<int>(asked) + static_cast<int>(visit.as_found.size() + visit.not_measured.size());
+bool tried_in_vain(const Visit& visit, const std::string& cause) {
+    return std::any_of(visit.attempts.begin(), visit.attempts.end(), [&](const Attempt& a) {
+        const bool judged = a.verdict == Verdict::better || a.verdict == Verdict::not_it;
+        return a.cause == cause && (a.check == CheckResult::no || judged);
+    });
 }
 
-Offer next_step(const Pack& pack, const Model& model, const Visit& visit, const StepRules& rules) {
+bool put_aside(const Visit& visit, const std::string& cause, const StepRules& rules) {
+    const auto found = visit.aside.find(cause);
+    if (found == visit.aside.end()) return false;
+    return found->second.why == Aside::not_now || steps_asked(visit) < found->second.asked + rules.doubt_earns;
+}
+
+Offer next_step(const Pack& pack, const Model& model, const Visit& whole, const StepRules& rules) {
+    const Visit visit = present_of(pack, whole);
     if (const auto caution = stop_rule(pack, visit)) {
-        return {StopFirst{*caution}, 0, {}, 0};
+        return bare(StopFirst{*caution});
     }
     if (!visit.attempts.empty() && visit.attempts.back().verdict == Verdict::proved) {
-        return {Finish{EndReason::proved}, 0, {}, 0};
+        return bare(Finish{EndReason::proved});
     }
     const std::vector<Fact> facts = facts_of(pack, visit);
     const Belief belief = belief_after(pack, model, facts, visit.attempts);
     const std::vector<std::size_t> classes = fix_classes(pack);
-    const auto favourite = cause_to_try(pack, visit, belief);
+    const auto favourite = cause_to_try(pack, whole, belief, rules);
     const double never = minutes_to_fix(pack, belief.cause, rules.help_minutes);
-    const int asked = steps_asked(visit);
+    const int asked = steps_asked(whole);
     const double held = favourite ? mass_of_fix(pack, belief, *favourite) : 0;
     const bool sure = held >= rules.fix_confidence;
     // A favourite that holds little is no reason to stop asking; every turn at a fix that did not help earns
     // a few more questions.
-    const int allowed = (held >= rules.worth_a_try ? rules.most_questions : rules.patience) +
-                        4 * static_cast<int>(visit.attempts.size());
+    const int allowed = (held >= rules.worth_a_try ? rules.most_questions : rules.patience) + more_earned(visit);
 
+    if (const auto first = asked < allowed ? baseline(pack, visit, facts) : std::nullopt) {
+        return {*first, pack.measurements[first->measurement].minutes, separated(model, belief, first->observation), 0,
+                0, false};
+    }
     if (!sure && asked < allowed) {
         const Candidate* best = nullptr;
         std::vector<Candidate> list = candidates(pack, visit, facts, asked);
@@ -355,14 +342,14 @@ Offer next_step(const Pack& pack, const Model& model, const Visit& visit, const 
         }
         if (best != nullptr) {
             return {best->step, best->minutes, separated(model, belief, best->observation),
-                    std::max(never - best->now, 0.0)};
+                    std::max(never - best->now, 0.0), 0, false};
         }
     }
     if (!favourite || belief.first() == pack.causes.size()) {
-        return {Finish{favourite ? EndReason::nothing_fits : EndReason::nothing_left}, 0, {}, 0};
+        return bare(Finish{favourite ? EndReason::nothing_fits : EndReason::nothing_left});
     }
     const Cause& cause = pack.causes[*favourite];
-    return {TryFix{*favourite}, cause.check.minutes + cause.fix.minutes, {*favourite}, 0};
+    return {TryFix{*favourite}, cause.check.minutes + cause.fix.minutes, {*favourite}, 0, held, sure};
 }
 
 double minutes_spent(const Pack& pack, const Visit& visit) {
@@ -380,8 +367,8 @@ double minutes_spent(const Pack& pack, const Visit& visit) {
         if (cause == nullptr) {
             continue;
         }
-        spent += attempt.check ? cause->check.minutes : 0;
-        spent += attempt.finished ? cause->fix.minutes : 0;
+        spent += attempt.check && !attempt.again ? cause->check.minutes : 0;
+        spent += attempt.finished && !attempt.again ? cause->fix.minutes : 0;
         for (const auto& [id, taken] : attempt.proof) {
             const Measurement* how = find_measurement(pack, id);
             spent += how != nullptr ? how->minutes : 0;

@@ -24,6 +24,8 @@ struct Offer {
     double minutes = 0;                       // what this step costs, walk and stopping included
     std::vector<std::size_t> separates;       // causes this would tell apart, likeliest first (for "why")
     double saves_minutes = 0;                 // expected saving against trying the likeliest fix at once
+    double held = 0;                          // TryFix: belief in its repair, all causes with it together
+    bool sure = false;                        // TryFix: that is as much as the policy asks for
 };
 
 struct StepRules {
@@ -32,13 +34,17 @@ struct StepRules {
     double worth_a_try = 0.40;                // ... held with this much belief, else asking goes on
     int patience = 18;                        // but not for longer than this
     double help_minutes = 300;                // what calling for help costs
+    int doubt_earns = 3;                      // answers until a finding that was doubted may be offered again
 };
 
 /// The next step of this visit. Never asks what was answered, skipped or cannot matter.
 [[nodiscard]] Offer next_step(const Pack&, const Model&, const Visit&, const StepRules& = {});
 
-/// Questions and figures asked so far, "cannot tell" included; what was told before asking is not counted.
-[[nodiscard]] int steps_asked(const Visit&);
+/// Checked and not it, or repaired without being all of it: not offered again in this visit.
+[[nodiscard]] bool tried_in_vain(const Visit&, const std::string& cause);
+
+/// Put aside by the person. What was doubted may come back when enough has been answered since.
+[[nodiscard]] bool put_aside(const Visit&, const std::string& cause, const StepRules& = {});
 
 /// Minutes spent so far by the pack's own prices: questions, measurements, checks and fixes of this visit.
 [[nodiscard]] double minutes_spent(const Pack&, const Visit&);

@@ -15,6 +15,7 @@
 #include <vector>
 
 #include "engine/problem.h"
+#include "engine/pump/faults.h"
 
 namespace beckhand {
 
@@ -71,6 +72,7 @@ struct Observation {
     double minutes = 1;
     PumpState pump = PumpState::either;
     Place place = Place::pump;
+    bool several = false;              // more than one answer may be true at once
     std::vector<std::string> tools;
     std::vector<std::string> cautions;
     std::vector<Answer> answers;       // the last one is a `cannot`
@@ -149,6 +151,9 @@ struct Cause {
     Check check;
     Fix fix;
     Proof proof;
+    std::vector<FaultEffect> in_the_pump;   // what it moves in the virtual pump; or else
+    std::string not_in_the_pump;            // why the pump itself works as it should
+    double severity_least = 0.2, severity_most = 0.9;  // how bad it is when somebody is called, 0 to 1
     std::vector<std::string> sources;
 };
 
@@ -168,6 +173,7 @@ struct Scale {
 struct FirstSight {
     std::string say;         // "The valve chatters fast"
     Pointed means;
+    PumpState pump = PumpState::either;  // what it says of the pump beside its answer
 };
 
 struct Pair { std::string first, second, splits_on; }; // look-alikes and what tells them apart

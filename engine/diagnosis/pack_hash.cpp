@@ -23,6 +23,7 @@ public:
     void field(std::string_view, Place place) { put('w', id_of(place)); }
     void field(std::string_view, PumpState state) { put('w', id_of(state)); }
     void field(std::string_view, Mark mark) { put('w', id_of(mark)); }
+    void field(std::string_view, Moves moves) { put('w', id_of(moves)); }
     void field(std::string_view, double number) {
         // The bits, so that no rounding or decimal comma of a locale comes in; +0 and -0 are one number.
         const double plain = number + 0.0;

@@ -57,6 +57,7 @@ public:
     void field(std::string_view, Place& place) { word(place, place_of(text_at(*row_, column_++))); }
     void field(std::string_view, PumpState& state) { word(state, pump_state_of(text_at(*row_, column_++))); }
     void field(std::string_view, Mark& mark) { word(mark, mark_of(text_at(*row_, column_++))); }
+    void field(std::string_view, Moves& moves) { word(moves, moves_of(text_at(*row_, column_++))); }
 
     void list(std::string_view name, std::vector<std::string>& values) {
         values.clear();
@@ -197,6 +198,12 @@ Result<Pack> read_pack(std::span<const std::byte> bytes, const std::string& name
                        "This pack was made by a newer program (schema " + std::to_string(schema) +
                            ", this program reads " + std::to_string(pack_schema) + ").",
                        "Update the program, or use an older pack."};
+    }
+    if (schema > 0 && schema < pack_schema) {
+        return Problem{name,
+                       "This pack was made for an older program (schema " + std::to_string(schema) +
+                           ", this program reads " + std::to_string(pack_schema) + ").",
+                       "Use the pack that came with the program, or build it anew from its TOML."};
     }
     const bool whole = big_endian(bytes, page_size_at, 2) == page_size &&
                        std::uint64_t{page_size} * big_endian(bytes, page_count_at, 4) == bytes.size();

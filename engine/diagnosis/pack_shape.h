@@ -34,6 +34,7 @@ void shape(Io& io, T& it) {
     } else if constexpr (is<T, FirstSight>) {
         io.field("say", it.say);
         io.inside("means_", it.means);
+        io.field("pump", it.pump);
     } else if constexpr (is<T, Answer>) {
         io.field("id", it.id);
         io.field("say", it.say);
@@ -51,6 +52,7 @@ void shape(Io& io, T& it) {
         io.field("minutes", it.minutes);
         io.field("pump", it.pump);
         io.field("place", it.place);
+        io.field("several", it.several);
         // An observation that figures do not answer has no quantity.
         Bands bands = it.bands ? *it.bands : Bands{};
         io.field("quantity", bands.quantity);
@@ -127,8 +129,17 @@ void shape(Io& io, T& it) {
         io.inside("check_", it.check);
         io.inside("fix_", it.fix);
         io.inside("proof_", it.proof);
+        io.field("not_in_the_pump", it.not_in_the_pump);
+        io.field("severity_least", it.severity_least);
+        io.field("severity_most", it.severity_most);
         io.rows("seen", it.seen);
+        io.rows("in_the_pump", it.in_the_pump);
         io.list("sources", it.sources);
+    } else if constexpr (is<T, FaultEffect>) {
+        io.field("parameter", it.parameter);
+        io.field("moves", it.moves);
+        io.field("amount", it.amount);
+        io.field("of", it.of);
     } else if constexpr (is<T, Pair>) {
         io.field("first", it.first);
         io.field("second", it.second);

@@ -28,6 +28,7 @@ public:
     void field(std::string_view, Place) {}
     void field(std::string_view, PumpState) {}
     void field(std::string_view, Mark) {}
+    void field(std::string_view, Moves) {}
 
     template <class Value>
     void list(std::string_view name, const std::vector<Value>& values) {
@@ -211,6 +212,25 @@ private:
         }
     }
 
+    // At a pump of middling size: names, amounts, and whether what comes out can still be a pump.
+    void check_effects(const std::string& where, const Cause& cause) {
+        if (cause.in_the_pump.empty() == cause.not_in_the_pump.empty()) {
+            note(where, "It must say either what it moves in the pump, or why it moves nothing there.");
+        }
+        if (!(cause.severity_least >= 0 && cause.severity_least <= cause.severity_most &&
+              cause.severity_most <= 1)) {
+            note(where, "Its severity does not rise from a number to another between 0 and 1.");
+        }
+        Site site;
+        site.fall = metres(2);
+        site.lift = metres(14);
+        site.drive_bore = millimetres(50);
+        PumpDesign pump = design_for(site).value();
+        if (const Outcome done = apply_effects(pump, cause.in_the_pump, 1); !done) {
+            note(where, done.error().sentence());
+        }
+    }
+
     void check_cause(const Cause& cause) {
         const std::string where = "cause " + cause.id;
         positive(where, "weight per 1000", cause.per_1000);
@@ -225,6 +245,7 @@ private:
             known(where, "caution", step.cautions, caution_ids_);
         }
         known(where, "measurement", cause.proof.measure, measurement_ids_);
+        check_effects(where, cause);
         std::set<std::pair<std::string, std::string>> marked;
         for (const Seen& seen : cause.seen) {
             known(where, "observation", {seen.observation}, observation_ids_);

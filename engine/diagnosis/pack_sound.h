@@ -10,7 +10,8 @@ namespace beckhand {
 
 /// The first thing that makes a pack unusable, or nothing: an id given twice, a reference to nothing, an
 /// observation with fewer than two answers or no `cannot` at the end, a price or weight that is not a
-/// positive finite number, bands that do not rise or do not fit, text that is not plain UTF-8.
+/// positive finite number, a cause with neither effects in the pump nor a reason for having none, or with an
+/// effect that leaves no pump, bands that do not rise or do not fit, text that is not plain UTF-8.
 /// `where` of the Problem is "cause screen_matted" or the like.
 [[nodiscard]] std::optional<Problem> unsound(const Pack& pack);
 

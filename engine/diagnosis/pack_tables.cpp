@@ -18,6 +18,7 @@ public:
     void field(std::string_view name, Place) { add(name, "TEXT"); }
     void field(std::string_view name, PumpState) { add(name, "TEXT"); }
     void field(std::string_view name, Mark) { add(name, "TEXT"); }
+    void field(std::string_view name, Moves) { add(name, "TEXT"); }
 
     template <class Value>
     void list(std::string_view, const std::vector<Value>&) {} // lists share one table

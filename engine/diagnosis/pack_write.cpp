@@ -39,6 +39,7 @@ public:
     void field(std::string_view, Place place) { bind(*row_, column_++, id_of(place)); }
     void field(std::string_view, PumpState state) { bind(*row_, column_++, id_of(state)); }
     void field(std::string_view, Mark mark) { bind(*row_, column_++, id_of(mark)); }
+    void field(std::string_view, Moves moves) { bind(*row_, column_++, id_of(moves)); }
 
     template <class Value>
     void list(std::string_view name, const std::vector<Value>& values) {

@@ -7,6 +7,7 @@
 
 #include "engine/diagnosis/derived.h"
 #include "engine/diagnosis/measurement_text.h"
+#include "engine/diagnosis/present.h"
 
 namespace beckhand {
 namespace {
@@ -32,14 +33,14 @@ std::optional<double> last_proof(const Visit& visit, const Attempt& attempt, con
     std::optional<double> value;
     for (const Attempt& earlier : visit.attempts) {
         const auto found = earlier.proof.find(id);
-        if (&earlier != &attempt && earlier.verdict && found != earlier.proof.end()) {
+        if (&earlier != &attempt && earlier.verdict && earlier.verdict != Verdict::not_proved && found != earlier.proof.end()) {
             value = found->second.value_si;
         }
     }
     return value;
 }
 
-ProofFigure figure_for(const Visit& visit, const Attempt& attempt, const Expectation& expected,
+ProofFigure figure_for(const Visit& whole, const Visit& visit, const Attempt& attempt, const Expectation& expected,
                        const std::string& id) {
     ProofFigure figure;
     figure.measurement = id;
@@ -50,7 +51,7 @@ ProofFigure figure_for(const Visit& visit, const Attempt& attempt, const Expecta
         figure.basis = wanted->basis;
     }
     const auto before = visit.as_found.find(id);
-    if (const auto last = last_proof(visit, attempt, id)) {
+    if (const auto last = last_proof(whole, attempt, id)) {
         figure.before_si = last;
         figure.before_from_fix = true;
     } else if (before != visit.as_found.end()) {
@@ -68,10 +69,12 @@ ProofFigure figure_for(const Visit& visit, const Attempt& attempt, const Expecta
 /// Figures that can have too much: a beat, a waste flow or a pressure. More delivered water is only good.
 bool more_is_better(const std::string& id) { return id == "Q"; }
 
-bool right(const Pack& pack, const ProofFigure& figure) {
+bool right(const Pack& pack, const ProofFigure& figure, bool enough_delivered) {
     const double error = error_of_figure(pack, *figure.after_si, figure.measurement);
     const double after = *figure.after_si;
-    const bool enough = !figure.least_si || after >= *figure.least_si - error;
+    // With enough delivered, little waste is thrift and no fault.
+    const bool may_be_less = figure.measurement == "W" && enough_delivered;
+    const bool enough = may_be_less || !figure.least_si || after >= *figure.least_si - error;
     const bool not_too_much =
         more_is_better(figure.measurement) || !figure.most_si || after <= *figure.most_si + error;
     return enough && not_too_much;
@@ -96,17 +99,20 @@ bool improved(const Pack& pack, const ProofFigure& figure) {
     return *figure.after_si > *figure.before_si + 2 * error;
 }
 
-std::string figure_words(const Pack& pack, const ProofFigure& figure) {
+std::string figure_words(const Pack& pack, const ProofFigure& figure, Units units) {
     const Measurement* how = find_measurement(pack, figure.measurement);
     if (how == nullptr || !figure.after_si) {
         return {};
     }
-    std::string words = how->name + " " + format_measured(*how, *figure.after_si, Units::metric);
+    std::string words = how->name + " " + format_measured(*how, *figure.after_si, units);
     if (figure.before_si) {
-        words += ", before " + format_measured(*how, *figure.before_si, Units::metric);
+        words += ", before " + format_measured(*how, *figure.before_si, units);
     }
-    if (figure.least_si) {
-        words += ", wanted from " + format_measured(*how, *figure.least_si, Units::metric);
+    if (figure.least_si && figure.most_si && !more_is_better(figure.measurement)) {
+        words += ", wanted " + format_number(figure_of(*how), *figure.least_si, units) + " to " +
+                 format_measured(*how, *figure.most_si, units);
+    } else if (figure.least_si) {
+        words += ", wanted from " + format_measured(*how, *figure.least_si, units);
     }
     return words + ".";
 }
@@ -117,7 +123,7 @@ struct Judgement {
     bool impossible = false;
 };
 
-Judgement judge(const Pack& pack, const Attempt& attempt, const std::vector<ProofFigure>& figures) {
+Judgement judge(const Pack& pack, const Attempt& attempt, const std::vector<ProofFigure>& figures, Units units) {
     std::vector<const ProofFigure*> taken;
     for (const ProofFigure& figure : figures) {
         if (figure.after_si) {
@@ -126,11 +132,18 @@ Judgement judge(const Pack& pack, const Attempt& attempt, const std::vector<Proo
     }
     const bool looks_right = attempt.seen.value_or(false);
     const bool looks_wrong = attempt.seen && !*attempt.seen;
+    if (!attempt.repaired()) {
+        return {Verdict::not_proved, "Not proved: every step of the repair was skipped, so nothing was mended."};
+    }
     if (taken.empty()) {
         if (looks_right && figures.empty()) return {Verdict::proved, "Proved: it looks as it should."};
         if (looks_right) return {Verdict::better, "It looks right, but no figure proves it yet."};
-        return {Verdict::not_it, looks_wrong ? "Not it: it does not look as it should." : "Not it: nothing shows that it helped."};
+        if (looks_wrong) return {Verdict::not_it, "Not it: it does not look as it should."};
+        return {Verdict::not_proved, "Not proved yet: nothing was measured or looked at after the repair."};
     }
+    const bool enough_delivered = std::any_of(taken.begin(), taken.end(), [&](const ProofFigure* figure) {
+        return figure->measurement == "Q" && figure->least_si && right(pack, *figure, false);
+    });
     std::string words;
     bool all_right = true;
     bool any_improved = false;
@@ -141,14 +154,14 @@ Judgement judge(const Pack& pack, const Attempt& attempt, const std::vector<Proo
         const bool gained = improved(pack, *figure);
         any_impossible = any_impossible || impossible(*figure);
         all_stood_so = all_stood_so && figure->before_from_fix && !gained;
-        all_right = all_right && right(pack, *figure);
+        all_right = all_right && right(pack, *figure, enough_delivered);
         any_improved = any_improved || gained;
         any_yardstick = any_yardstick || figure->least_si.has_value();
-        words += " " + figure_words(pack, *figure);
+        words += " " + figure_words(pack, *figure, units);
     }
     if (any_impossible) {
         const char* const again = "Not proved: more water than this pump can lift. Check the unit and measure again.";
-        return {Verdict::better, again + words, true};
+        return {Verdict::not_proved, again + words, true};
     }
     // With nothing to hold a figure against, a clear gain and a look that says yes are the proof.
     const bool proved = !all_stood_so && (any_yardstick ? all_right : any_improved && looks_right);
@@ -159,14 +172,17 @@ Judgement judge(const Pack& pack, const Attempt& attempt, const std::vector<Proo
 
 } // namespace
 
-ProofState prove(const Pack& pack, const Visit& visit, const Attempt& attempt, const Expectation& expected) {
+ProofState prove(const Pack& pack, const Visit& whole, const Attempt& attempt, const Expectation& expected,
+                 Units units) {
     ProofState state;
+    // What was found before another repair that helped is no yardstick for this one.
+    const Visit visit = attempt.again ? whole : present_of(pack, whole);
     const Cause* cause = find_cause(pack, attempt.cause);
     if (cause == nullptr) {
         return state;
     }
     for (std::size_t i = 0; i < cause->proof.measure.size(); ++i) {
-        const ProofFigure figure = figure_for(visit, attempt, expected, cause->proof.measure[i]);
+        const ProofFigure figure = figure_for(whole, visit, attempt, expected, cause->proof.measure[i]);
         // The deciding figure is always taken; a further one only where there is something to hold it against.
         if (i == 0 || figure.wanted_si || figure.before_si || figure.after_si) {
             state.figures.push_back(figure);
@@ -180,7 +196,7 @@ ProofState prove(const Pack& pack, const Visit& visit, const Attempt& attempt, c
     }
     state.look_missing = !attempt.seen && !attempt.could_not_see;
     if (!state.next_measurement && !state.look_missing) {
-        const Judgement judgement = judge(pack, attempt, state.figures);
+        const Judgement judgement = judge(pack, attempt, state.figures, units);
         state.verdict = judgement.verdict;
         state.impossible = judgement.impossible;
         state.words = judgement.words;

@@ -1,5 +1,5 @@
 // After a fix: what to measure again, what it should be, and the verdict - proved, better but not yet
-// right, or not it.
+// right, not it, or nothing that tells yet.
 #pragma once
 
 #include <optional>
@@ -9,6 +9,7 @@
 #include "engine/diagnosis/pack.h"
 #include "engine/diagnosis/visit.h"
 #include "engine/hydraulics/expectation.h"
+#include "engine/quantity/text.h"
 
 namespace beckhand {
 
@@ -33,7 +34,8 @@ struct ProofState {
 };
 
 /// The state of the proof for the visit's current attempt (or the given one). `expectation` is for the
-/// visit's site.
-[[nodiscard]] ProofState prove(const Pack&, const Visit&, const Attempt&, const Expectation&);
+/// visit's site; `units` are those of the words.
+[[nodiscard]] ProofState prove(const Pack&, const Visit&, const Attempt&, const Expectation&,
+                               Units units = Units::metric);
 
 } // namespace beckhand

@@ -66,6 +66,31 @@ std::optional<std::size_t> splitter(const Pack& pack, const Model& model, const 
     return best;
 }
 
+/// The runner-up, and before it what is likelier and was put aside. What was tried in vain is no runner-up.
+std::string others_than(const Pack& pack, const Model& model, const Visit& visit, const Belief& belief,
+                        std::size_t cause) {
+    std::string words;
+    for (const std::size_t other : belief.ranked) {
+        if (other == cause || other >= pack.causes.size() || tried_in_vain(visit, pack.causes[other].id)) {
+            continue;
+        }
+        if (belief.of(other) < 0.02) break;
+        const std::string name = lower_first(pack.causes[other].name);
+        const bool likelier = belief.of(other) > belief.of(cause);
+        if (visit.aside.count(pack.causes[other].id) > 0) {
+            words += likelier ? "Likelier, but put aside: " + name + ". " : "";
+            continue;
+        }
+        words += (likelier ? "Likelier, " : "Next likeliest, ") + sureness(belief.of(other)) + ": " + name + ".";
+        if (const auto o = splitter(pack, model, visit, cause, other)) {
+            words += " To tell them apart: " + pack.observations[*o].ask;
+        }
+        return words;
+    }
+    if (!words.empty()) words.pop_back();
+    return words;
+}
+
 } // namespace
 
 std::string sureness(double chance) {
@@ -75,8 +100,8 @@ std::string sureness(double chance) {
     return "about " + std::to_string(std::min(tenths, 9)) + (tenths == 1 ? " time in 10" : " times in 10");
 }
 
-Reasons reasons_for(const Pack& pack, const Model& model, const Visit& visit, std::size_t cause) {
-    const std::vector<Fact> facts = facts_of(pack, visit);
+Reasons reasons_for(const Pack& pack, const Model& model, const Visit& visit, std::size_t cause, Units units) {
+    const std::vector<Fact> facts = facts_of(pack, visit, units);
     const Belief belief = belief_after(pack, model, facts, visit.attempts);
     std::vector<Reason> all;
     for (std::size_t f = 0; f < facts.size(); ++f) {
@@ -105,20 +130,18 @@ Reasons reasons_for(const Pack& pack, const Model& model, const Visit& visit, st
     if (cause < pack.causes.size()) {
         reasons.how_common = commonness(pack.causes[cause].per_1000);
     }
-    for (const std::size_t other : belief.ranked) {
-        if (other == cause || other >= pack.causes.size() || cause >= pack.causes.size()) {
-            continue;
-        }
-        if (belief.of(other) >= 0.02) {
-            reasons.second = "Next likeliest, " + sureness(belief.of(other)) + ": " +
-                             lower_first(pack.causes[other].name) + ".";
-            if (const auto o = splitter(pack, model, visit, cause, other)) {
-                reasons.second += " To tell them apart: " + pack.observations[*o].ask;
-            }
-        }
-        break;
-    }
+    if (cause < pack.causes.size()) reasons.second = others_than(pack, model, visit, belief, cause);
     return reasons;
+}
+
+std::string standing_of(const Pack& pack, const Visit& visit, const Offer& offer, std::size_t cause,
+                        const Reasons& reasons) {
+    constexpr double quick_check = 10; // minutes
+    if (visit.unproved(pack.causes[cause].id) != nullptr) return "Repaired, but not proved yet";
+    if (offer.sure) return "Most likely, " + reasons.how_sure;
+    const bool quick = pack.causes[cause].check.minutes <= quick_check;
+    return "Not sure, " + reasons.how_sure + ". Worth a try, because " +
+           (quick ? "its check is quick" : "nothing likelier is left");
 }
 
 std::string why_asked(const Pack& pack, const Model&, const Visit&, const Offer& offer) {

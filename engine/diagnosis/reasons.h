@@ -20,10 +20,17 @@ struct Reasons {
     std::vector<Reason> against_it;  // at most two
     std::string how_common;          // the prior in words
     std::string how_sure;            // "about 7 times in 10"
-    std::string second;              // the runner-up and how to tell them apart; may be empty
+    std::string second;              // the runner-up and how to tell them apart; may be empty. Never one that
+                                     // was tried in vain; one that was put aside only where it is likelier
 };
 
-[[nodiscard]] Reasons reasons_for(const Pack&, const Model&, const Visit&, std::size_t cause);
+/// `units` are those of the figures in the words.
+[[nodiscard]] Reasons reasons_for(const Pack&, const Model&, const Visit&, std::size_t cause,
+                                  Units units = Units::metric);
+
+/// How a finding that is offered stands: most likely, or not sure and why it is worth a try, or repaired and
+/// not proved yet. No full stop at its end.
+[[nodiscard]] std::string standing_of(const Pack&, const Visit&, const Offer&, std::size_t cause, const Reasons&);
 
 /// Why this is asked now, in one or two sentences.
 [[nodiscard]] std::string why_asked(const Pack&, const Model&, const Visit&, const Offer&);

@@ -30,7 +30,7 @@ struct Folder {
         return any && visit.attempts.back().finished ? &visit.attempts.back() : nullptr;
     }
 
-    bool take(const Opened& event, Instant at) {
+    bool take(const Opened& event, const Event& from) {
         if (opened)
             return false;
         opened = true;
@@ -38,32 +38,60 @@ struct Folder {
         visit.site = event.site;
         visit.pack_version = event.pack_version;
         visit.pack_hash = event.pack_hash;
-        visit.opened_at = at;
+        visit.opened_at = from.at;
         return true;
     }
 
-    bool take(const Answered& event, Instant) {
+    /// Asked or measured again because a repair may have changed it.
+    bool before_verdict(const std::map<std::string, int>& when, const std::string& id) const {
+        const auto at = when.find(id);
+        return at != when.end() && std::any_of(visit.attempts.begin(), visit.attempts.end(),
+                                               [&](const Attempt& a) { return a.judged > at->second; });
+    }
+
+    bool take(const Answered& event, const Event& from) {
+        const Answered* const earlier = visit.answer_to(event.observation);
+        if (earlier && !earlier->told && before_verdict(visit.answered_at, event.observation))
+            ++visit.asked_again;
+        visit.answered_at[event.observation] = from.number;
+        std::erase_if(visit.told, [&](const Answered& a) {
+            return a.observation == event.observation && (!event.told || a.answer == event.answer);
+        });
+        if (event.told)
+            visit.told.push_back(event);
         std::erase_if(visit.answers, [&](const Answered& a) { return a.observation == event.observation; });
         visit.answers.push_back(event);
         return true;
     }
 
-    bool take(const Measured& event, Instant) {
+    bool take(const Measured& event, const Event& from) {
         Attempt* const attempt = under_proof();
+        if (attempt) {
+            attempt->proof_at = from.number;
+        } else {
+            visit.asked_again += before_verdict(visit.measured_at, event.measurement);
+            visit.measured_at[event.measurement] = from.number;
+        }
         (attempt ? attempt->proof : visit.as_found)[event.measurement] = event;
         (attempt ? attempt->not_measured : visit.not_measured).erase(event.measurement);
         return true;
     }
 
     // The later word holds: whoever says that a figure cannot be had withdraws the one given before.
-    bool take(const NotMeasured& event, Instant) {
+    bool take(const NotMeasured& event, const Event&) {
         Attempt* const attempt = under_proof();
         (attempt ? attempt->proof : visit.as_found).erase(event.measurement);
         (attempt ? attempt->not_measured : visit.not_measured)[event.measurement] = true;
         return true;
     }
 
-    bool take(const FixChosen& event, Instant) {
+    bool take(const FixChosen& event, const Event&) {
+        visit.aside.erase(event.cause);
+        Attempt* const same = current(event.cause);
+        if (same && same->check == CheckResult::could_not && !same->unchecked) {
+            same->unchecked = true;
+            return true;
+        }
         if (!visit.attempts.empty() && visit.attempts.back().open())
             visit.attempts.back().left = true;
         Attempt attempt;
@@ -72,28 +100,41 @@ struct Folder {
         return true;
     }
 
-    bool take(const Checked& event, Instant) {
+    bool take(const Checked& event, const Event&) {
         Attempt* const attempt = current(event.cause);
         if (attempt)
             attempt->check = event.result;
         return attempt != nullptr;
     }
 
-    bool take(const StepTicked& event, Instant) {
+    bool take(const StepTicked& event, const Event&) {
         Attempt* const attempt = event.step < 0 ? nullptr : current(event.cause);
         if (attempt)
             attempt->steps[event.step] = event.done;
         return attempt != nullptr;
     }
 
-    bool take(const FixFinished& event, Instant) {
+    bool take(const FixFinished& event, const Event&) {
         Attempt* const attempt = current(event.cause);
-        if (attempt)
+        if (attempt) {
             attempt->finished = true;
-        return attempt != nullptr;
+            return true;
+        }
+        const Attempt* const earlier = visit.current_attempt() ? nullptr : visit.unproved(event.cause);
+        if (!earlier)
+            return false;
+        Attempt again;
+        again.cause = earlier->cause;
+        again.check = earlier->check;
+        again.steps = earlier->steps;
+        again.unchecked = earlier->unchecked;
+        again.finished = again.again = true;
+        visit.attempts.push_back(std::move(again));
+        visit.aside.erase(event.cause);
+        return true;
     }
 
-    bool take(const ProofSeen& event, Instant) {
+    bool take(const ProofSeen& event, const Event&) {
         Attempt* const attempt = current(event.cause);
         if (attempt) {
             attempt->seen = event.yes;
@@ -102,7 +143,7 @@ struct Folder {
         return attempt != nullptr;
     }
 
-    bool take(const ProofNotSeen& event, Instant) {
+    bool take(const ProofNotSeen& event, const Event&) {
         Attempt* const attempt = current(event.cause);
         if (attempt) {
             attempt->seen.reset();
@@ -111,41 +152,63 @@ struct Folder {
         return attempt != nullptr;
     }
 
-    bool take(const Judged& event, Instant) {
+    bool take(const Judged& event, const Event& from) {
         Attempt* const attempt = current(event.cause);
-        if (attempt)
+        if (attempt) {
             attempt->verdict = event.verdict;
+            attempt->judged = from.number;
+        }
         return attempt != nullptr;
     }
 
-    bool take(const Noted& event, Instant) {
+    bool take(const Noted& event, const Event&) {
         visit.notes.push_back(event.text);
         return true;
     }
 
-    bool take(const Closed& event, Instant) {
+    bool take(const Closed& event, const Event&) {
         visit.closed = event.how;
         return true;
     }
 
-    bool take(const Began&, Instant) {
+    bool take(const Began&, const Event&) {
         const bool first = !visit.began;
         visit.began = true;
         return first;
     }
 
-    bool take(const Heeded& event, Instant) {
+    bool take(const Heeded& event, const Event&) {
         visit.heeded.push_back(event.caution);
+        std::erase(visit.kept_from, event.caution);
+        visit.kept_from.push_back(event.caution);
         return true;
     }
 
-    bool take(const TookBack&, Instant) { return false; } // done its work in the first pass
+    bool take(const SafeNow& event, const Event&) {
+        visit.heeded.push_back(event.caution);
+        std::erase(visit.kept_from, event.caution);
+        return true;
+    }
+
+    bool take(const SetAside& event, const Event&) {
+        visit.aside[event.cause] = PutAside{event.why, steps_asked(visit)};
+        if (Attempt* const attempt = current(event.cause))
+            attempt->left = true;
+        return true;
+    }
+
+    bool take(const TookBack&, const Event&) { return false; } // done its work in the first pass
 };
 
 } // namespace
 
 bool Attempt::open() const {
     return !left && !verdict && check != CheckResult::no;
+}
+
+bool Attempt::repaired() const {
+    return finished && (steps.empty() ||
+                        std::any_of(steps.begin(), steps.end(), [](const auto& step) { return step.second; }));
 }
 
 const Answered* Visit::answer_to(std::string_view observation) const {
@@ -156,6 +219,21 @@ const Answered* Visit::answer_to(std::string_view observation) const {
 
 const Attempt* Visit::current_attempt() const {
     return !attempts.empty() && attempts.back().open() ? &attempts.back() : nullptr;
+}
+
+const Attempt* Visit::unproved(std::string_view cause) const {
+    const auto last = std::find_if(attempts.rbegin(), attempts.rend(),
+                                   [&](const Attempt& a) { return a.cause == cause; });
+    if (last == attempts.rend() || !last->repaired()) return nullptr;
+    const bool only_looked = last->verdict == Verdict::better && last->proof.empty();
+    return last->verdict == Verdict::not_proved || only_looked ? &*last : nullptr;
+}
+
+int steps_asked(const Visit& visit) {
+    const auto asked = std::count_if(visit.answers.begin(), visit.answers.end(),
+                                     [](const Answered& a) { return !a.told; });
+    return static_cast<int>(asked) + static_cast<int>(visit.as_found.size() + visit.not_measured.size()) +
+           visit.asked_again;
 }
 
 Visit fold(std::span<const Event> events) {
@@ -182,8 +260,8 @@ Visit fold(std::span<const Event> events) {
     for (const auto& [number, event] : by_number) {
         if (taken_back.contains(number))
             continue;
-        const Instant at = event->at;
-        const bool held = std::visit([&](const auto& what) { return folder.take(what, at); }, event->what);
+        const Event& from = *event;
+        const bool held = std::visit([&](const auto& what) { return folder.take(what, from); }, from.what);
         if (held && undoable(event->what))
             folder.visit.undoable.push_back(number);
     }

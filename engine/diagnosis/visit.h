@@ -23,7 +23,8 @@ struct Instant {
 
 enum class Care { careful, sloppy };                        // how a figure was taken
 enum class CheckResult { yes, no, could_not };              // of a cause's deciding check
-enum class Verdict { proved, better, not_it };              // of a fix, after the re-measurement
+enum class Verdict { proved, better, not_it, not_proved };  // of a fix; not_proved: nothing tells yet
+enum class Aside { doubted, not_now };                      // why a finding is not acted on
 enum class Closing { proved, handed_on, called_help, left_as_is };
 
 // What can happen in a visit, in the order it usually does.
@@ -42,10 +43,14 @@ struct Measured {                   // a figure, SI; as found, or as proof when 
     Care care = Care::careful;
 };
 struct NotMeasured { std::string measurement; };            // asked for, and could not be taken
-struct FixChosen { std::string cause; };                    // the person turns to this cause's check and fix
+/// The person turns to this cause's check and fix. Said again after a check that could not be made: repair
+/// it all the same.
+struct FixChosen { std::string cause; };
 struct Checked { std::string cause; CheckResult result = CheckResult::could_not; };
 struct StepTicked { std::string cause; int step = 0; bool done = true; };  // done == false: skipped
-struct FixFinished { std::string cause; };                  // all steps gone through; the proof comes next
+/// All steps gone through; the proof comes next. Of a repair of which no figure was
+/// taken: prove it now.
+struct FixFinished { std::string cause; };
 struct ProofSeen { std::string cause; bool yes = false; };  // the look that goes with the proof
 struct ProofNotSeen { std::string cause; };                 // could not look
 struct Judged { std::string cause; Verdict verdict = Verdict::not_it; };   // what the figures said, as shown
@@ -54,10 +59,12 @@ struct Closed { Closing how = Closing::left_as_is; };
 struct TookBack { int event = 0; };                         // number of the event taken back
 struct Began {};                                            // first sights are told, asking begins
 struct Heeded { std::string caution; };                     // a stop rule was read and followed
+struct SetAside { std::string cause; Aside why = Aside::not_now; };        // not this one, or not today
+struct SafeNow { std::string caution; };                    // followed, and the place is safe to be at again
 
 using Happening = std::variant<Opened, Answered, Measured, NotMeasured, FixChosen, Checked, StepTicked,
                                FixFinished, ProofSeen, ProofNotSeen, Judged, Noted, Closed, TookBack, Began,
-                               Heeded>;
+                               Heeded, SetAside, SafeNow>;
 
 struct Event {
     int number = 0;      // 1, 2, 3 ... within the visit
@@ -78,7 +85,18 @@ struct Attempt {
     bool could_not_see = false;
     std::optional<Verdict> verdict;
     bool left = false;                               // another cause was turned to before any verdict
+    bool unchecked = false;                          // to be repaired though the check could not be made
+    bool again = false;                              // opened once more, for the proof alone
+    int judged = 0;                                  // number of the event that brought the verdict
+    int proof_at = 0;                                // number of the latest figure of the proof
     [[nodiscard]] bool open() const;                 // still being worked on
+    [[nodiscard]] bool repaired() const;             // gone through, and not every step of it skipped
+};
+
+/// A finding that the person did not want to act on, and how much had been asked by then.
+struct PutAside {
+    Aside why = Aside::not_now;
+    int asked = 0;
 };
 
 /// The fold of a visit's events: what holds now.
@@ -88,19 +106,30 @@ struct Visit {
     std::string pack_version, pack_hash;
     Instant opened_at;
     std::vector<Answered> answers;                   // in the order given, without those taken back
-    std::map<std::string, Measured> as_found;        // figures before any fix was finished
+    std::vector<Answered> told;                      // all that was told on arrival, several to one observation
+    std::map<std::string, int> answered_at;          // number of the event, by observation
+    std::map<std::string, Measured> as_found;        // figures that are no part of a proof
+    std::map<std::string, int> measured_at;          // number of the event, by measurement
     std::map<std::string, bool> not_measured;
     std::vector<Attempt> attempts;
     std::vector<std::string> notes;
     bool began = false;                              // asking has begun
     std::vector<std::string> heeded;                 // cautions of stop rules that were followed
+    std::vector<std::string> kept_from;              // those of them whose place was not called safe since
+    std::map<std::string, PutAside> aside;           // by cause
+    int asked_again = 0;                             // questions and figures gone through anew after a repair
     std::optional<Closing> closed;
     std::vector<int> undoable;                       // numbers of live events that `back` may take, oldest first
     int next_number = 1;
 
     [[nodiscard]] const Answered* answer_to(std::string_view observation) const;
     [[nodiscard]] const Attempt* current_attempt() const;   // the open one, if any
+    /// The latest turn at this cause where it was repaired and no figure was taken since.
+    [[nodiscard]] const Attempt* unproved(std::string_view cause) const;
 };
+
+/// Questions and figures asked so far, "cannot tell" included; what was told before asking is not counted.
+[[nodiscard]] int steps_asked(const Visit& visit);
 
 /// Folds events into the visit, by their numbers and not by their place in the list: gaps are fine, and of
 /// two events with one number the first in the list holds. What has no meaning where it stands (a step of

@@ -43,6 +43,7 @@ struct Site {
     std::optional<Length> delivery_summit;   // highest point of the delivery pipe above the waste valve
     std::optional<FlowRate> source_flow;     // least that the source gives
     std::optional<Volume> vessel_volume;     // air vessel
+    std::optional<Length> snifter_hole;      // bore of the snifter
     std::optional<Pressure> drive_rating;    // what the drive pipe is rated for
     std::optional<Celsius> water;            // temperature
     std::optional<Length> altitude;          // above the sea

@@ -151,6 +151,27 @@ Limit vessel_limit(const Site& site, const Expectation& expectation) {
     return limit;
 }
 
+Limit snifter_limit(const Site& site) {
+    Limit limit{.id = "snifter_hole",
+                .name = "Snifter",
+                .found = "snifter hole not known",
+                .wanted = "a hole of about 1 to 1.5 mm",
+                .at_the_pump = "Too small: the air in the vessel goes and the blow hardens. Too large: water is "
+                               "lost there at each beat and air comes out at the tank.",
+                .source = "1 to 1.5 mm: Watt 1975 (from memory) and common practice"};
+    if (!site.snifter_hole) {
+        return limit;
+    }
+    const double mm = site.snifter_hole->in(millimetres);
+    limit.found = "a hole of " + format_bore(*site.snifter_hole, Units::metric);
+    limit.state = mm >= 1.0 && mm <= 1.6 ? LimitState::kept : mm >= 0.7 && mm <= 2.5 ? LimitState::near : LimitState::broken;
+    limit.cause = mm < 1.0 ? "snifter_choked" : "snifter_passing";
+    if (limit.state != LimitState::kept) {
+        limit.by_how_much = mm < 1.0 ? "drill it to about 1.2 mm" : "bush it, or fit one with a hole of about 1.2 mm";
+    }
+    return limit;
+}
+
 } // namespace
 
 LimitState state_between(double value, double least, double most) {
@@ -169,7 +190,7 @@ std::string times(double ratio, const std::string& of_what) {
 
 std::vector<Limit> pump_limits(const Site& site, const Expectation& expectation) {
     return {fall_limit(site), lift_ratio_limit(site), lift_reach_limit(site),
-            vessel_limit(site, expectation)};
+            vessel_limit(site, expectation), snifter_limit(site)};
 }
 
 std::vector<Limit> check_site(const Site& site) {

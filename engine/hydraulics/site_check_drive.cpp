@@ -26,18 +26,6 @@ constexpr const char* short_signs =
 constexpr const char* long_signs =
     "Slow, heavy beat, or it stops with the waste valve open; it never ran right.";
 
-// A drive pipe that satisfies both bands where it can: about 7 falls (USDA Bulletin 57), held to 150..1000
-// bores.
-Length good_drive_length(const Site& site) {
-    const auto fall = known(site.fall), bore = known(site.drive_bore);
-    const Length by_fall = fall ? *fall * 7 : Length{};
-    if (!bore) {
-        return by_fall;
-    }
-    const Length least = *bore * least_length_by_bore, most = *bore * most_length_by_bore;
-    return fall ? std::clamp(by_fall, least, most) : *bore * 400; // best of 100..600, Fatahi-Alkouhi 2017
-}
-
 Limit source_limit(const Site& site) {
     Limit limit{
         .id = "source_flow",
@@ -291,6 +279,16 @@ Limit rating_limit(const Site& site) {
 }
 
 } // namespace
+
+Length good_drive_length(const Site& site) {
+    const auto fall = known(site.fall), bore = known(site.drive_bore);
+    const Length by_fall = fall ? *fall * 7 : Length{};
+    if (!bore) {
+        return by_fall;
+    }
+    const Length least = *bore * least_length_by_bore, most = *bore * most_length_by_bore;
+    return fall ? std::clamp(by_fall, least, most) : *bore * 400; // best of 100..600, Fatahi-Alkouhi 2017
+}
 
 std::vector<Limit> source_and_drive_limits(const Site& site) {
     return {source_limit(site),         stand_pipe_limit(site),   length_by_fall_limit(site),

@@ -33,6 +33,9 @@ template <class Q>
 /// "3.1 times the fall".
 [[nodiscard]] std::string times(double ratio, const std::string& of_what);
 
+/// A drive pipe inside both bands where that can be: about 7 falls (USDA Bulletin 57), held to 150 to 1000 bores.
+[[nodiscard]] Length good_drive_length(const Site& site);
+
 [[nodiscard]] std::vector<Limit> source_and_drive_limits(const Site& site);
 [[nodiscard]] std::vector<Limit> pump_limits(const Site& site, const Expectation& expectation);
 [[nodiscard]] std::vector<Limit> delivery_limits(const Site& site, const Expectation& expectation);

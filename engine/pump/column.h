@@ -6,18 +6,19 @@
 //   C- :  H_P = C_M + B Q_P,   C_M = H_B - B Q_B + R Q_B|Q_B|
 //
 // With w = C_P - C_M an inner node passes on  C_P - t  and  C_M + t,  t = R/(4 B^2) w|w|: the same scheme,
-// five operations a node. Where the head would fall below vapour pressure a cavity opens and is held at that
+// five operations a node, four nodes at a time. Where the head would fall below vapour pressure a cavity opens and is held at that
 // head until it closes (discrete vapour cavity model, same book, ch. 8). The volume in the pipe closes
 // exactly: see stored().
 #pragma once
 
 #include <array>
 #include <cstddef>
+#include <cstdint>
 #include <type_traits>
 
 #include "engine/pump/lanes.h"
 
-namespace beckhand {
+namespace beckhand::inline BECKHAND_LOOP {
 
 /// Most reaches a column may have; keeps a column small and off the heap.
 inline constexpr std::size_t most_reaches = 128;
@@ -36,18 +37,6 @@ struct ColumnSpec {
     double g = 9.80665;        // m/s2
 };
 
-/// The loops over the inner nodes of one pipe, in column.cpp, compiled for the widest vectors at hand. Same
-/// operations in the same order on every machine. `volume` is dt/B. The waves give back the least of
-/// (C_P + C_M - limit), the cavities the largest of them.
-double pass_waves(const double* down, const double* up, double* down_next, double* up_next,
-                  const double* limit, double exchange, std::size_t reaches);
-double pass_waves_unsteady(const double* down, const double* up, double* down_next, double* up_next,
-                           const double* limit, double* flow_before, double exchange, double half_unsteady,
-                           std::size_t reaches);
-double hold_vapour_nodes(const double* down, const double* up, double* down_next, double* up_next,
-                         const double* limit, double* cavity, double exchange, double volume,
-                         std::size_t reaches);
-
 template <class T>
 struct Column {
     std::size_t reaches = 0;
@@ -55,8 +44,6 @@ struct Column {
     bool with_unsteady = false, any_open = false;
     std::size_t now = 0;
     T from_upstream{}, from_downstream{}; // C_P arriving at the lower end, C_M arriving at the upper end
-    alignas(64) std::array<std::array<T, most_reaches + 1>, 2> down, up;
-    std::array<T, most_reaches + 1> twice_vapour, cavity, flow_before;
 
     void shape(std::size_t lane, const ColumnSpec& s, std::size_t n);
     void fill(T head_up, T head_down, T flow);
@@ -67,15 +54,41 @@ struct Column {
     void set_node(std::size_t i, T H, T Q_in, T Q_out);
     /// Flow that counts over the coming step: the mean of before and after the step's friction.
     [[nodiscard]] T counted(T Q) const { return Q - half_R_by_B * Q * size_of(Q); }
-    [[nodiscard]] T head(std::size_t i) const { return T(0.5) * (down[now][i] + up[now][i]); }
-    [[nodiscard]] T flow(std::size_t i) const { return T(0.5) * (down[now][i] - up[now][i]) * by_B; }
+    [[nodiscard]] T head(std::size_t i) const { return T(0.5) * (down(now)[i] + up(now)[i]); }
+    [[nodiscard]] T flow(std::size_t i) const { return T(0.5) * (down(now)[i] - up(now)[i]) * by_B; }
     /// What left the neighbours a step ago: C_P and C_M of an inner node, from i - 1 and i + 1.
-    [[nodiscard]] T down_before(std::size_t i) const { return down[1 - now][i]; }
-    [[nodiscard]] T up_before(std::size_t i) const { return up[1 - now][i]; }
+    [[nodiscard]] T down_before(std::size_t i) const { return down(1 - now)[i]; }
+    [[nodiscard]] T up_before(std::size_t i) const { return up(1 - now)[i]; }
+    /// Twice the head at which node i boils.
+    [[nodiscard]] T& twice_vapour(std::size_t i) { return row(4)[i]; }
     [[nodiscard]] T stored() const;
     [[nodiscard]] T open_cavities() const;
 
 private:
+    // Nodes that go a step together: four of one pump, or one of eight pumps.
+    using Row = std::conditional_t<std::is_same_v<T, double>, NodeRow, T>;
+    static constexpr std::size_t in_row = sizeof(Row) / sizeof(T);
+    // Two trains of waves at two times, limits, cavities, flows before. The distance of rows keeps the first
+    // few dozen nodes of all seven apart in the nearest cache also where a node is eight pumps (32 bytes).
+    static constexpr std::size_t row_distance = most_reaches + 20;
+    alignas(64) std::array<T, 7 * row_distance> rows;
+
+    [[nodiscard]] T* row(std::size_t k) { return rows.data() + k * row_distance; }
+    [[nodiscard]] const T* row(std::size_t k) const { return rows.data() + k * row_distance; }
+    [[nodiscard]] T* down(std::size_t time) { return row(2 * time); }
+    [[nodiscard]] const T* down(std::size_t time) const { return row(2 * time); }
+    [[nodiscard]] T* up(std::size_t time) { return row(2 * time + 1); }
+    [[nodiscard]] const T* up(std::size_t time) const { return row(2 * time + 1); }
+    [[nodiscard]] T* cavity() { return row(5); }
+    [[nodiscard]] const T* cavity() const { return row(5); }
+    [[nodiscard]] T* flow_before() { return row(6); }
+
+    template <class V>
+    auto pass(std::size_t i, const T* d, const T* u, T* d2, T* u2);
+    template <class V>
+    auto pass_unsteady(std::size_t i, const T* d, const T* u, T* d2, T* u2);
+    template <class V>
+    auto hold(std::size_t i, const T* d, const T* u, T* d2, T* u2);
     void hold_vapour();
 };
 
@@ -99,8 +112,8 @@ void Column<T>::shape(std::size_t l, const ColumnSpec& s, std::size_t n) {
     for (std::size_t i = 0; i <= n; ++i) {
         const double share = static_cast<double>(i) / steps;
         const double z = s.upstream_height + share * (s.downstream_height - s.upstream_height);
-        put_lane(twice_vapour[i], l, 2 * (s.vapour_head + z));
-        put_lane(cavity[i], l, 0);
+        put_lane(row(4)[i], l, 2 * (s.vapour_head + z));
+        put_lane(cavity()[i], l, 0);
     }
 }
 
@@ -111,109 +124,136 @@ void Column<T>::fill(T head_up, T head_down, T Q) {
     for (std::size_t i = 0; i <= reaches; ++i) {
         const T share = T(static_cast<double>(i) / static_cast<double>(reaches));
         const T H = head_up + share * (head_down - head_up);
-        down[now][i] = H + kick;
-        up[now][i] = H - kick;
-        flow_before[i] = B * Q;
+        down(now)[i] = H + kick;
+        up(now)[i] = H - kick;
+        flow_before()[i] = B * Q;
     }
+}
+
+/// Node i, or the row of nodes from i on, a step further. Gives back where water would go below vapour head.
+template <class T>
+template <class V>
+inline auto Column<T>::pass(std::size_t i, const T* d, const T* u, T* d2, T* u2) {
+    const V a = load<V>(d + i - 1), b = load<V>(u + i + 1), w = a - b;
+    const V t = spread<V>(exchange) * w * size_of(w);
+    store(d2 + i, a - t);
+    store(u2 + i, b + t);
+    return a + b < load<V>(row(4) + i);
+}
+
+/// The same with unsteady friction (Brunone; Vitkovsky's form, Bergant et al. 2001): f gains
+/// (k D/(V|V|)) (dV/dt + a sign(V)|dV/dx|), with flows here in head units, B Q.
+template <class T>
+template <class V>
+inline auto Column<T>::pass_unsteady(std::size_t i, const T* d, const T* u, T* d2, T* u2) {
+    const V half = spread<V>(0.5), quarter = spread<V>(0.25);
+    const V a = load<V>(d + i - 1), b = load<V>(u + i + 1), w = a - b, bq = half * w;
+    const V slope = quarter * size_of((load<V>(d + i + 1) - load<V>(u + i + 1)) - (a - load<V>(u + i - 1)));
+    const V jolt = bq - load<V>(flow_before() + i) + signed_as(slope, bq);
+    store(flow_before() + i, bq);
+    const V t = spread<V>(exchange) * w * size_of(w) + spread<V>(half_unsteady) * jolt;
+    store(d2 + i, a - t);
+    store(u2 + i, b + t);
+    return a + b < load<V>(row(4) + i);
 }
 
 template <class T>
 void Column<T>::advance() {
-    const std::size_t n = reaches;
-    const T* __restrict d = down[now].data();
-    const T* __restrict u = up[now].data();
-    T* __restrict d2 = down[1 - now].data();
-    T* __restrict u2 = up[1 - now].data();
-    const T k = exchange;
-    from_upstream = d[n - 1];
+    const std::size_t last = reaches - 1;
+    const T* d = down(now);
+    const T* u = up(now);
+    T* d2 = down(1 - now);
+    T* u2 = up(1 - now);
+    from_upstream = d[last];
     from_downstream = u[1];
-    if (!with_unsteady) {
-        T lowest = T(1e9);
-        if constexpr (std::is_same_v<T, double>) {
-            lowest = pass_waves(d, u, d2, u2, twice_vapour.data(), k, n);
-        } else {
-            for (std::size_t i = 1; i < n; ++i) {
-                const T a = d[i - 1], b = u[i + 1], w = a - b, t = k * w * size_of(w);
-                d2[i] = a - t;
-                u2[i] = b + t;
-                lowest = lesser(lowest, a + b - twice_vapour[i]);
-            }
-        }
-        now = 1 - now;
-        if (any_open || any(lowest < T(0)))
-            hold_vapour();
-        return;
-    }
-    // Unsteady friction (Brunone; Vitkovsky's form, Bergant et al. 2001): f gains
-    // (k D/(V|V|)) (dV/dt + a sign(V)|dV/dx|), with flows here in head units, B Q.
-    T lowest = T(1e9);
-    if constexpr (std::is_same_v<T, double>) {
-        lowest =
-            pass_waves_unsteady(d, u, d2, u2, twice_vapour.data(), flow_before.data(), k, half_unsteady, n);
-    } else {
-        const T half = T(0.5), quarter = T(0.25);
-        for (std::size_t i = 1; i < n; ++i) {
-            const T a = d[i - 1], b = u[i + 1], w = a - b, bq = half * w;
-            const T slope = quarter * size_of((d[i + 1] - u[i + 1]) - (a - u[i - 1]));
-            const T jolt = bq - flow_before[i] + signed_as(slope, bq);
-            flow_before[i] = bq;
-            const T t = k * w * size_of(w) + half_unsteady * jolt;
-            d2[i] = a - t;
-            u2[i] = b + t;
-            lowest = lesser(lowest, a + b - twice_vapour[i]);
-        }
-    }
     now = 1 - now;
-    if (any_open || any(lowest < T(0)))
+    // Rows of inner nodes, the rest one by one. The last node stays out of the rows: it reads what the lower
+    // end has just written, and a row would have to wait until that is in the cache.
+    const auto sweep = [&](auto one, auto some) {
+        bool low = any(one(last));
+        std::size_t i = 1;
+        if (last > in_row) {
+            auto lows = some(i);
+            for (i += in_row; i + in_row <= last; i += in_row)
+                lows = either(lows, some(i));
+            low = either(low, any(lows));
+        }
+        for (; i < last; ++i)
+            low = either(low, any(one(i)));
+        return low;
+    };
+    const bool low = with_unsteady ? sweep([&](std::size_t i) { return pass_unsteady<T>(i, d, u, d2, u2); },
+                                           [&](std::size_t i) { return pass_unsteady<Row>(i, d, u, d2, u2); })
+                                   : sweep([&](std::size_t i) { return pass<T>(i, d, u, d2, u2); },
+                                           [&](std::size_t i) { return pass<Row>(i, d, u, d2, u2); });
+    if (any_open || low)
         hold_vapour();
 }
 
 template <class T>
 void Column<T>::set_node(std::size_t i, T H, T Q_in, T Q_out) {
-    down[now][i] = H + B * Q_out - R * Q_out * size_of(Q_out);
-    up[now][i] = H - B * Q_in + R * Q_in * size_of(Q_in);
+    down(now)[i] = H + B * Q_out - R * Q_out * size_of(Q_out);
+    up(now)[i] = H - B * Q_in + R * Q_in * size_of(Q_in);
 }
 
 /// Holds vapour head where the water would go below it or a cavity is still open: there the flow in and the
 /// flow out differ, and the cavity takes the difference. A cavity that closes a little too far keeps the
-/// overshoot as a debt, so that no water is lost.
+/// overshoot as a debt, so that no water is lost. Gives back where cavities are open.
+template <class T>
+template <class V>
+inline auto Column<T>::hold(std::size_t i, const T* d, const T* u, T* d2, T* u2) {
+    const V k = spread<V>(T(4) * exchange), volume = spread<V>(dt * by_B), zero = spread<V>(0.0),
+            half = spread<V>(0.5);
+    const V limit = load<V>(row(4) + i), c = load<V>(cavity() + i);
+    const V a = load<V>(d + i - 1), b = load<V>(u + i + 1), H = half * limit, in = a - H, out = H - b;
+    const auto held = either(a + b < limit, c > zero);
+    const V rub_in = k * in * size_of(in), rub_out = k * out * size_of(out);
+    const V grown = c + volume * ((out - half * rub_out) - (in - half * rub_in));
+    const V after = select(held, grown, c);
+    store(d2 + i, select(held, H + out - rub_out, load<V>(d2 + i)));
+    store(u2 + i, select(held, H - in + rub_in, load<V>(u2 + i)));
+    store(cavity() + i, after);
+    return after > zero;
+}
+
 template <class T>
 void Column<T>::hold_vapour() {
-    const T* __restrict d = down[1 - now].data();
-    const T* __restrict u = up[1 - now].data();
-    T* __restrict d2 = down[now].data();
-    T* __restrict u2 = up[now].data();
-    T* __restrict c = cavity.data();
+    const T* d = down(1 - now);
+    const T* u = up(1 - now);
+    T* d2 = down(now);
+    T* u2 = up(now);
+    any_open = false;
     if constexpr (std::is_same_v<T, double>) {
-        any_open = hold_vapour_nodes(d, u, d2, u2, twice_vapour.data(), c, exchange, dt * by_B, reaches) > 0;
-        return;
+        std::size_t i = 1;
+        for (; i + in_row <= reaches; i += in_row)
+            any_open = either(any_open, any(hold<Row>(i, d, u, d2, u2)));
+        for (; i < reaches; ++i)
+            any_open = either(any_open, hold<double>(i, d, u, d2, u2));
+    } else {
+        // First which nodes it concerns, a few of them, then those: no jump that cannot be foreseen.
+        std::array<std::uint8_t, most_reaches> nodes;
+        std::size_t count = 0;
+        for (std::size_t i = 1; i < reaches; ++i) {
+            nodes[count] = static_cast<std::uint8_t>(i);
+            count += std::size_t{any(either(d[i - 1] + u[i + 1] < row(4)[i], cavity()[i] > T(0)))};
+        }
+        for (std::size_t k = 0; k < count; ++k)
+            any_open = either(any_open, any(hold<T>(nodes[k], d, u, d2, u2)));
     }
-    const T* __restrict limit = twice_vapour.data();
-    const T k = T(4) * exchange, volume = dt * by_B, zero = T(0), half = T(0.5);
-    T largest = zero;
-    for (std::size_t i = 1; i < reaches; ++i) {
-        const T a = d[i - 1], b = u[i + 1], H = half * limit[i], in = a - H, out = H - b;
-        const auto held = either(a + b<limit[i], c[i]> zero);
-        if (!any(held))
-            continue;
-        const T rub_in = k * in * size_of(in), rub_out = k * out * size_of(out);
-        const T grown = c[i] + volume * ((out - half * rub_out) - (in - half * rub_in));
-        d2[i] = select(held, H + out - rub_out, d2[i]);
-        u2[i] = select(held, H - in + rub_in, u2[i]);
-        c[i] = select(held, grown, c[i]);
-        largest = greater(largest, c[i]);
-    }
-    any_open = any(largest > zero);
 }
 
 template <class T>
 void Column<T>::set_upstream(T H, T Q) {
-    set_node(0, H, Q, Q);
+    const T kick = B * Q - R * Q * size_of(Q);
+    down(now)[0] = H + kick;
+    up(now)[0] = H - kick;
 }
 
 template <class T>
 void Column<T>::set_downstream(T H, T Q) {
-    set_node(reaches, H, Q, Q);
+    const T kick = B * Q - R * Q * size_of(Q);
+    down(now)[reaches] = H + kick;
+    up(now)[reaches] = H - kick;
 }
 
 /// Water in the pipe over what it holds at zero head, m3, cavities taken off: what the waves now under way
@@ -222,7 +262,7 @@ template <class T>
 T Column<T>::stored() const {
     T sum = T(0);
     for (std::size_t i = 0; i < reaches; ++i)
-        sum += down[now][i] + up[now][i + 1];
+        sum += down(now)[i] + up(now)[i + 1];
     return sum * dt / (T(2) * B) - open_cavities();
 }
 
@@ -230,8 +270,8 @@ template <class T>
 T Column<T>::open_cavities() const {
     T sum = T(0);
     for (std::size_t i = 1; i < reaches; ++i)
-        sum += cavity[i];
+        sum += cavity()[i];
     return sum;
 }
 
-} // namespace beckhand
+} // namespace beckhand::inline BECKHAND_LOOP

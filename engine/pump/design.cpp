@@ -117,6 +117,16 @@ double open_speed(const PumpDesign& d) {
     return std::sqrt(2 * d.water.g * head / open_loss_k(d));
 }
 
+double closing_speed(const PumpDesign& d) {
+    const WasteValve& w = d.waste_valve;
+    const double head = w.weight_n / (d.water.density * d.water.g * w.seat_area_m2 * w.force_share);
+    return waste_conductance(d, std::min(w.travel_m, w.jam_m)) * std::sqrt(head) / bore_area(d.drive.bore_m);
+}
+
+double draw_as_set(const PumpDesign& d) {
+    return draw_by_closing_speed * closing_speed(d) * bore_area(d.drive.bore_m);
+}
+
 double standing_head(const PumpDesign& d) {
     const DeliveryPipe& p = d.delivery;
     const double top = p.summit_m > p.lift_m && p.siphon < 0.5 ? p.summit_m : p.lift_m;
@@ -199,7 +209,7 @@ Result<PumpDesign> design_for(const Site& site) {
     d.body.yield_m3_per_m = body_yield_by_bore_cubed * std::pow(pump_bore, 3) * stiffer;
     d.check_valve.area_m2 = area;
     d.check_valve.lag_m3 = area * check_lift_by_bore * pump_bore;
-    d.snifter.area_m2 = 0.6 * bore_area(snifter_hole_m);
+    d.snifter.area_m2 = 0.6 * bore_area(site.snifter_hole ? site.snifter_hole->si() : snifter_hole_m);
     const double v_c = usual_closing_share * open_speed(d);
     const double per_beat = bore_area(D) * d.drive.length_m * v_c * v_c / (2 * d.water.g * (h - H));
     d.vessel.volume_m3 =

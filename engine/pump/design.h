@@ -138,6 +138,11 @@ void load_valve(PumpDesign& design, double share);
 [[nodiscard]] double open_loss_k(const PumpDesign& design);
 [[nodiscard]] double open_speed(const PumpDesign& design);
 
+/// Speed in the drive pipe at which the valve is drawn shut, and the drive flow a running pump takes with it:
+/// about 0.45 of that speed in the mean (this model: 0.45 to 0.5).
+[[nodiscard]] double closing_speed(const PumpDesign& design);
+[[nodiscard]] double draw_as_set(const PumpDesign& design);
+
 /// Head that the vessel sees with the pump standing, line full, m over the waste outlet.
 [[nodiscard]] double standing_head(const PumpDesign& design);
 
@@ -147,5 +152,8 @@ void load_valve(PumpDesign& design, double share);
 /// The number behind a name such as "waste_valve.travel_m"; null when there is none.
 [[nodiscard]] double* parameter(PumpDesign& design, std::string_view name);
 [[nodiscard]] const std::vector<std::string_view>& parameter_names();
+
+/// What it is, with its unit: "stroke of the waste valve, m". Empty when there is none of this name.
+[[nodiscard]] std::string_view parameter_words(std::string_view name);
 
 } // namespace beckhand

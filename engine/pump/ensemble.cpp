@@ -1,13 +1,11 @@
-// Draws designs and runs them eight at a time.
+// Draws designs, runs them, sorts what comes out.
 #include "engine/pump/ensemble.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
-#include <memory>
+#include <numbers>
 
-#include "engine/pump/report.h"
-#include "engine/pump/step.h"
+#include "engine/pump/paths.h"
 
 namespace beckhand {
 
@@ -39,7 +37,7 @@ double Dice::even() {
 
 double Dice::normal() { // Box and Muller, one of the pair
     const double u = 1 - even(), v = even();
-    return std::sqrt(-2 * std::log(u)) * std::cos(2 * pi_here * v);
+    return std::sqrt(-2 * std::log(u)) * std::cos(2 * std::numbers::pi * v);
 }
 
 const std::vector<Doubt>& usual_doubts() {
@@ -73,39 +71,7 @@ std::vector<PumpDesign> draw_designs(const PumpDesign& base, const std::vector<D
 }
 
 std::vector<PumpRun> simulate_many(const std::vector<PumpDesign>& designs, const RunOptions& options) {
-    constexpr std::size_t wide = lanes_in<Lanes8>;
-    std::vector<PumpRun> runs;
-    runs.reserve(designs.size());
-    const auto rig = std::make_unique<Rig<Lanes8>>();
-    for (std::size_t first = 0; first < designs.size(); first += wide) {
-        *rig = Rig<Lanes8>{};
-        const std::size_t here = std::min(wide, designs.size() - first);
-        double shortest = 1e9;
-        for (std::size_t l = 0; l < wide; ++l) { // spare lanes repeat the last pump
-            rig->set(l, designs[first + std::min(l, here - 1)], options);
-            shortest = std::min(shortest, lane(rig->dt, l));
-        }
-        rig->start();
-        std::array<double, wide> stored{};
-        const Lanes8 at_start = rig->stored_now();
-        for (std::size_t l = 0; l < wide; ++l)
-            stored[l] = lane(at_start, l);
-        const RunLength run = run_length(shortest, options);
-        std::array<Totals, wide> warm_up{};
-        for (std::size_t u = 0; u < run.updates; ++u) {
-            if (u == run.warm_up_updates) {
-                warm_up = rig->totals;
-                rig->clear_window();
-            }
-            for (std::size_t i = 0; i < steps_between_updates; ++i)
-                rig->step();
-            rig->update();
-        }
-        for (std::size_t l = 0; l < here; ++l) {
-            runs.push_back(report(*rig, l, designs[first + l], options, run, warm_up[l], stored[l]));
-        }
-    }
-    return runs;
+    return wide_vectors_here() ? simulate_many_wide(designs, options) : simulate_many_plain(designs, options);
 }
 
 std::vector<double> quantiles(const std::vector<PumpRun>& runs,

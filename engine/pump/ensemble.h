@@ -36,12 +36,13 @@ struct Doubt {
 [[nodiscard]] std::vector<PumpDesign> draw_designs(const PumpDesign& base, const std::vector<Doubt>& doubts,
                                                    std::size_t count, Dice& dice);
 
-/// Reaches that an ensemble needs: flows and beat within half a per cent of the finest grid, at 2.2 times the
+/// Reaches that an ensemble needs: flows and beat within half a per cent of the finest grid, at twice the
 /// speed of the 24 of a single run.
 inline constexpr std::size_t ensemble_reaches = 16;
 
-/// One run for each design, in order. Series are not kept. The node with leak or pocket (drive.feature_at) is
-/// in one place for eight neighbours: the last one's.
+/// One run for each design, in order. Series are not kept. A run hangs on its neighbours, eight from the first
+/// on, in two things only: the node with leak or pocket (drive.feature_at) is there for all eight if one needs
+/// it, in one place, the last one's; and all eight go as many steps as the one with the shortest step needs.
 [[nodiscard]] std::vector<PumpRun> simulate_many(const std::vector<PumpDesign>& designs,
                                                  const RunOptions& options = {.reaches = ensemble_reaches});
 

@@ -1,7 +1,10 @@
 // Faults as data: which parameters of the virtual pump a cause moves, and how far at its worst. No cause has
-// code of its own; a new one is a line in faults.cpp (or, later, in the knowledge files: names are strings).
+// code of its own; the knowledge files say it beside each cause (knowledge/WRITING.md).
 #pragma once
 
+#include <optional>
+#include <span>
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -19,27 +22,32 @@ enum class Moves {
     down_to, // the lesser of p and r (1 - s + s amount); p = 0 counts as no limit
 };
 
-/// `by` is a parameter's name, empty for 1, or a size of the pump: "drive.bore_area" (m2), "drive.volume"
-/// (m3), "usual_draw" (m3/s, a third of the flow with the waste valve held open), "delivery.bore_area" (m2).
+/// `of` is a parameter's name, empty for 1, or a size of the pump: see size_names(). `times` has none,
+/// `down_to` always has one.
 struct FaultEffect {
-    std::string_view cause;
-    std::string_view parameter;
-    Moves moves;
-    double amount;
-    std::string_view by;
+    std::string parameter; // "waste_valve.debris_gap_m"
+    Moves moves = Moves::times;
+    double amount = 1;
+    std::string of;
 };
 
-[[nodiscard]] const std::vector<FaultEffect>& fault_effects();
+/// The words for it in TOML and SQLite: "add", "times", "towards", "down_to".
+[[nodiscard]] std::string_view id_of(Moves);
+[[nodiscard]] std::optional<Moves> moves_of(std::string_view);
 
-/// Causes that leave the pump's own working untouched (use has grown, the tank leaks, nothing is wrong).
-[[nodiscard]] const std::vector<std::string_view>& causes_outside_the_pump();
+/// Sizes of a pump beside its parameters: "drive.bore_area" and "delivery.bore_area" (m2), "drive.volume"
+/// (m3), "usual_draw" (m3/s, a third of the flow with the waste valve held open). And what each is in words.
+[[nodiscard]] const std::vector<std::string_view>& size_names();
+[[nodiscard]] std::string_view size_words(std::string_view name);
 
-/// Moves the design's parameters for this cause. Problem for a cause nobody has described, or a severity
-/// outside 0..1. Sizes are taken from the design as it comes in.
-[[nodiscard]] Outcome apply_fault(PumpDesign& design, std::string_view cause, double severity);
+/// What is wrong with one effect, by itself: a name that is no parameter or size (with the nearest one), an
+/// amount no pump can have (times 1e-6 to 1e6, add and towards within 1000 either way, down_to 0 to 1).
+[[nodiscard]] std::optional<Problem> unusable(const FaultEffect& effect);
 
-/// The same for effects from elsewhere; a name that is not a parameter or size is a Problem.
-[[nodiscard]] Outcome apply_effect(PumpDesign& design, const PumpDesign& sound, const FaultEffect& effect,
-                                   double severity);
+/// Moves the design's parameters, one effect after the other; sizes are those of the design as it comes in.
+/// Problem, and the design as it was, for a severity outside 0..1, an unusable effect, or a pump that cannot
+/// be: a pipe without length, a vessel without air, a figure that is not finite.
+[[nodiscard]] Outcome apply_effects(PumpDesign& design, std::span<const FaultEffect> effects,
+                                    double severity);
 
 } // namespace beckhand

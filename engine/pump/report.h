@@ -8,7 +8,7 @@
 
 #include "engine/pump/rig.h"
 
-namespace beckhand {
+namespace beckhand::inline BECKHAND_LOOP {
 
 struct RunLength {
     std::size_t updates, warm_up_updates;
@@ -80,4 +80,4 @@ PumpRun report(const Rig<T>& rig, std::size_t l, const PumpDesign& d, const RunO
     return r;
 }
 
-} // namespace beckhand
+} // namespace beckhand::inline BECKHAND_LOOP

@@ -9,7 +9,7 @@
 #include "engine/pump/column.h"
 #include "engine/pump/pump.h"
 
-namespace beckhand {
+namespace beckhand::inline BECKHAND_LOOP {
 
 inline constexpr double pi_here = 3.14159265358979323846;
 /// Air leaves or enters a hole this much faster than water at the same head: sqrt(rho_water/rho_air).
@@ -51,8 +51,8 @@ struct Rig {
     T body_y{}, body_yield{}, body_leak{}, snift{}, body_cavity{};
     T check_flow{}, check_open{}, check_lag{}, check_loss{}, check_inertia{}, check_leak{}, check_way{};
     T check_works{};
-    // vessel: P absolute head, gas volume, stiffness head per volume
-    T P{}, by_P{}, gas{}, stiffness{}, water_yield{}, one_by_n{}, P_full{}, vessel_size{}, vessel_leak{},
+    // vessel: P absolute head, gas volume, stiffness head per volume, soft = P / stiffness
+    T P{}, gas{}, stiffness{}, soft{}, by_soft{}, water_yield{}, one_by_n{}, P_full{}, vessel_size{}, vessel_leak{},
         vessel_stored{};
     // delivery
     T line_flow{}, line_filled{}, line_full{}, line_slope{}, summit{}, end_head{}, line_bore_area{},
@@ -149,7 +149,7 @@ void Rig<T>::set(std::size_t l, const PumpDesign& d, const RunOptions& o) {
     const double need = d.drive.bore_m + 2.3 * std::sqrt(d.drive.bore_m / g) * v_open;
     with_feature = with_feature || d.drive.leak_area_m2 > 0 || d.drive.pocket_m3 > 0 ||
                    d.drive.joint_area_m2 > 0 || limited || d.header.cover_m * d.header.surface_calm < need;
-    put_lane(feature_vapour, l, lane(column.twice_vapour[feature], l) / 2);
+    put_lane(feature_vapour, l, lane(column.twice_vapour(feature), l) / 2);
     put_lane(drive_bore, l, d.drive.bore_m);
     put_lane(feature_leak, l, root2g * d.drive.leak_area_m2);
     put_lane(joint, l, root2g * air_faster * (d.drive.joint_area_m2 + d.drive.leak_area_m2));
@@ -260,13 +260,12 @@ void Rig<T>::set(std::size_t l, const PumpDesign& d, const RunOptions& o) {
 template <class T>
 void Rig<T>::start() {
     if (with_feature)
-        column.twice_vapour[feature] = T(-1e9); // it looks after its own cavity
+        column.twice_vapour(feature) = T(-1e9); // it looks after its own cavity
     column.fill(level, tail, T(0));
     body_y = T(0);
     E_waste = waste_opening();
     feature_head = column.head(feature);
     pocket = pocket_air * air_head / greater(feature_head - feature_z + air_head, T(0.3));
-    stiffness = T(1) / (water_yield + select(P > P_full, gas * one_by_n / P, T(0)));
     update();
     clear_window();
 }
@@ -293,4 +292,4 @@ T Rig<T>::stored_now() const {
            body_yield * dt * (body_y + tail) + vessel_stored + line_filled * line_bore_area;
 }
 
-} // namespace beckhand
+} // namespace beckhand::inline BECKHAND_LOOP

@@ -4,7 +4,7 @@
 
 #include "engine/pump/rig.h"
 
-namespace beckhand {
+namespace beckhand::inline BECKHAND_LOOP {
 
 template <class T>
 T Rig<T>::waste_opening() const {
@@ -92,13 +92,15 @@ void Rig<T>::body() {
     const T Sdt = stiffness * dt;
     // An empty vessel has nothing to give back.
     const auto dry = both(gas > T(0.97) * vessel_size, H_before < Hv);
-    T G_leak = zero;
+    // What came last, y before, enters last: each step waits for the one before it, so the way from y to y is
+    // what a step takes. For the same reason nothing that is nought is multiplied and added.
+    T G_leak = zero, d = (arriving - tail - B * swept_free) + (B * body_yield) * body_y;
     if (with_check_leak) {
         const T G_open = check_leak / root(greater(size_of(H_before - Hv), T(0.05)));
         G_leak = select(dry, zero, G_open / (T(1) + G_open * Sdt));
+        d -= B * G_leak * (tail - Hv);
     }
     const T alpha = T(1) + B * (G_valve + body_yield + G_leak);
-    const T d = arriving - tail - B * (swept_free + body_yield * (tail - H_before) + G_leak * (tail - Hv));
     const T E_out = E_waste + snift + body_leak, E_in = E_waste + T(air_faster) * snift;
 
     const auto solve = [&](T slope, T reach) {
@@ -111,7 +113,8 @@ void Rig<T>::body() {
     const auto works = both(check_works > zero, negate(both(dry, check_way < zero)));
     const auto may_open = both(works, either(check_way * (y + tail - Hv) > zero,
                                              either(check_way * check_flow > zero, check_open > zero)));
-    if (any(may_open)) {
+    const bool tried = any(may_open);
+    if (tried) {
         const T Z = check_loss * size_of(check_flow) + check_inertia + Sdt;
         const T against = Hv - Sdt * line_flow - check_inertia * check_flow; // Qc = (H - against)/Z
         const T by_Z = T(1) / Z;
@@ -133,7 +136,7 @@ void Rig<T>::body() {
     const T Qw = E_waste * root_y + swept_free + G_valve * y;
     const T Qs = select(y > zero, snift * r, -(T(air_faster) * snift * r));
     const T Qb = select(y > zero, body_leak * r, zero);
-    const T Qleak = G_leak * (H - Hv);
+    const T Qleak = with_check_leak ? G_leak * (H - Hv) : zero;
     const T share = T(1) - column.half_R_by_B * size_of(Qn); // see Column::counted
     const T step_counted = dt * share;
     if (any(boils)) {
@@ -160,15 +163,19 @@ void Rig<T>::body() {
     if (any(free))
         E_waste = waste_opening();
 
-    const T to_vessel = share * (Qc + Qleak);
-    tally.check += dt * to_vessel;
+    T to_vessel = zero;
+    if (tried || with_check_leak) {
+        to_vessel = share * (Qc + Qleak);
+        tally.check += dt * to_vessel;
+    }
     line(to_vessel);
 }
 
-/// Vessel and delivery: I dQ/dt = H_vessel - back head - R Q|Q|, vessel head taken at the step's end.
+/// Vessel and delivery: I dQ/dt = H_vessel - back head - R Q|Q|, vessel head taken at the step's end. The
+/// vessel gives way by soft = P / stiffness = P C_water + V_gas/n; the line's equation stands multiplied by it.
 template <class T>
 void Rig<T>::line(T Q_in) {
-    const T zero = T(0), Hv = vessel_head(), Sdt = stiffness * dt;
+    const T zero = T(0), Hv = vessel_head();
     T Q_leak = zero;
     if (with_line_leak) {
         Q_leak = line_leak * root(greater(Hv - line_leak_z, zero)) + vessel_leak * root(greater(Hv, zero));
@@ -184,24 +191,23 @@ void Rig<T>::line(T Q_in) {
     const T wet = greater(line_filled, T(1));
     const T inertia = wet * line_inertia;
     const T loss = line_loss_fixed + line_loss_per_m * wet;
-    const T pushed = (inertia * line_flow + Hv + Sdt * (Q_in - Q_leak) - back) /
-                     (inertia + loss * size_of(line_flow) + Sdt);
+    const T P_dt = P * dt;
+    const T pushed = ((inertia * line_flow + Hv - back) * soft + P_dt * (Q_in - Q_leak)) /
+                     ((inertia + loss * size_of(line_flow)) * soft + P_dt);
     const auto drained = both(line_filled <= zero, pushed < zero);
     line_flow = select(both(line_open > zero, negate(drained)), pushed, zero);
 
     const T gained = dt * (Q_in - line_flow - Q_leak);
     vessel_stored += gained;
-    const T rise = stiffness * gained, e = rise * by_P, m = one_by_n;
-    if (any(size_of(e) > T(0.03))) {
-        gas = gas * power(greater(T(1) + e, T(0.05)), -m);
-    } else {
-        gas = gas * (T(1) - m * e * (T(1) - T(0.5) * (m + T(1)) * e * (T(1) - T(1.0 / 3) * (m + T(2)) * e)));
-    }
-    P = greater(P + rise, T(0.2));
-    // 1/P and 1/(C_water + gas/(n P)) with one division.
-    const T soft = water_yield * P + select(P > P_full, gas * m, zero), by = T(1) / (P * soft);
-    by_P = soft * by;
-    stiffness = P * P * by;
+    const T e = gained * by_soft, m = one_by_n; // of P
+    const T m2 = T(0.5) * m * (m + T(1)), m3 = T(1.0 / 3) * m2 * (m + T(2));
+    const T series = (T(1) - m * e) + e * e * (m2 - m3 * e); // of (1 + e)^-m
+    const auto far = size_of(e) > T(0.03);
+    gas = gas * (any(far) ? power_where(far, greater(T(1) + e, T(0.05)), -m, series) : series);
+    P = greater(P + P * e, T(0.2));
+    soft = water_yield * P + select(P > P_full, gas * m, zero);
+    by_soft = T(1) / soft;
+    stiffness = P * by_soft;
 
     const T reach = line_filled + dt * line_flow * by_line_area;
     const T over = greater(reach - line_full, zero);
@@ -296,9 +302,14 @@ void Rig<T>::update() {
             p = std::max(0.2, p - miss / slope);
         }
         put_lane(P, l, p);
-        put_lane(by_P, l, 1 / p);
-        put_lane(gas, l, gas0[l] * std::pow(P0[l] / p, m));
-        put_lane(P_full, l, P0[l] * std::pow(gas0[l] / vessel_volume[l], 1 / m));
+        const double gas_now = gas0[l] * std::pow(P0[l] / p, m);
+        const double full_at = P0[l] * std::pow(gas0[l] / vessel_volume[l], 1 / m);
+        const double gives = C_water * p + (p > full_at ? gas_now * m : 0);
+        put_lane(gas, l, gas_now);
+        put_lane(P_full, l, full_at);
+        put_lane(soft, l, gives);
+        put_lane(by_soft, l, 1 / gives);
+        put_lane(stiffness, l, p / gives);
         const double A = lane(line_bore_area, l), q = std::fabs(lane(line_flow, l));
         line_f_flow[l] += 0.05 * (q - line_f_flow[l]); // mean flow sets f; it swings within a beat
         const double f =
@@ -309,4 +320,4 @@ void Rig<T>::update() {
     attend();
 }
 
-} // namespace beckhand
+} // namespace beckhand::inline BECKHAND_LOOP

@@ -40,7 +40,9 @@ constexpr std::array check_words{Word<CheckResult>{CheckResult::yes, "yes"},
                                  Word<CheckResult>{CheckResult::could_not, "could_not"}};
 constexpr std::array verdict_words{Word<Verdict>{Verdict::proved, "proved"},
                                    Word<Verdict>{Verdict::better, "better"},
-                                   Word<Verdict>{Verdict::not_it, "not_it"}};
+                                   Word<Verdict>{Verdict::not_it, "not_it"},
+                                   Word<Verdict>{Verdict::not_proved, "not_proved"}};
+constexpr std::array aside_words{Word<Aside>{Aside::doubted, "doubted"}, Word<Aside>{Aside::not_now, "not_now"}};
 constexpr std::array closing_words{
     Word<Closing>{Closing::proved, "proved"}, Word<Closing>{Closing::handed_on, "handed_on"},
     Word<Closing>{Closing::called_help, "called_help"}, Word<Closing>{Closing::left_as_is, "left_as_is"}};
@@ -52,6 +54,9 @@ constexpr const auto& words_of(CheckResult) {
 }
 constexpr const auto& words_of(Verdict) {
     return verdict_words;
+}
+constexpr const auto& words_of(Aside) {
+    return aside_words;
 }
 constexpr const auto& words_of(Closing) {
     return closing_words;
@@ -224,12 +229,19 @@ void members(auto&, Is<Began> auto&) {}
 void members(auto& io, Is<Heeded> auto& e) {
     io("caution", e.caution);
 }
+void members(auto& io, Is<SetAside> auto& e) {
+    io("cause", e.cause), io("why", e.why);
+}
+void members(auto& io, Is<SafeNow> auto& e) {
+    io("caution", e.caution);
+}
 
 // In the order of the variant's alternatives.
-constexpr std::array<const char*, 16> kinds{"opened",     "answered",       "measured",    "not_measured",
+constexpr std::array<const char*, 18> kinds{"opened",     "answered",       "measured",    "not_measured",
                                             "fix_chosen", "checked",        "step_ticked", "fix_finished",
                                             "proof_seen", "proof_not_seen", "judged",      "noted",
-                                            "closed",     "took_back",      "began",       "heeded"};
+                                            "closed",     "took_back",      "began",       "heeded",
+                                            "set_aside",  "safe_now"};
 static_assert(kinds.size() == std::variant_size_v<Happening>);
 
 struct Writer {

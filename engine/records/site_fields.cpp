@@ -91,6 +91,7 @@ constexpr std::array fields{
     figure<&Site::source_flow>("source_flow_lpm", litres_per_minute,
                                "source: the least it gives, litres a minute", 0.1, 100000),
     figure<&Site::vessel_volume>("vessel_volume_l", litres, "air vessel: volume, litres", 0.01, 5000),
+    figure<&Site::snifter_hole>("snifter_hole_mm", millimetres, "snifter: bore of its hole, millimetres", 0.2, 20),
     figure<&Site::drive_rating>("drive_rating_bar", bar, "drive pipe: pressure it is rated for, bar", 0.5,
                                 400),
     SiteField{"water_temp_c", false, "water: temperature, degrees Celsius", 0, 60, 1.0, &get<&Site::water>,

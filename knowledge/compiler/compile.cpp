@@ -8,6 +8,7 @@
 #include <system_error>
 
 #include "engine/diagnosis/pack_file.h"
+#include "engine/text_file.h"
 
 namespace beckhand {
 
@@ -36,13 +37,11 @@ Result<std::vector<SourceFile>> read_folder(const std::filesystem::path& folder)
         if (entry->path().extension() != ".toml") {
             continue;
         }
-        std::ifstream in(entry->path(), std::ios::binary);
-        std::string text{std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};
-        if (!in) {
-            return Problem{entry->path().string(), "This file cannot be read.",
-                           "Check that you may read it."};
+        Result<std::string> text = read_text_file(entry->path().string());
+        if (!text) {
+            return text.error();
         }
-        files.push_back({entry->path().filename().string(), std::move(text)});
+        files.push_back({entry->path().filename().string(), std::move(*text)});
     }
     if (error) {
         return Problem{folder.string(), "This folder cannot be read.",

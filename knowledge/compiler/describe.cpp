@@ -100,6 +100,40 @@ std::string price(double minutes, PumpState pump, const char* place) {
     return number(minutes) + " min" + where + ", pump " + words_of(pump);
 }
 
+// "drive.bore_area (cross-section of the drive pipe, m2)"
+std::string with_words(const std::string& name) {
+    const std::string_view words = parameter_words(name).empty() ? size_words(name) : parameter_words(name);
+    return name + " (" + std::string(words) + ")";
+}
+
+std::string words_of(const FaultEffect& effect) {
+    const std::string much =
+        number(effect.amount) + (effect.of.empty() ? "" : " of " + with_words(effect.of));
+    switch (effect.moves) {
+    case Moves::add:
+        return "goes up by " + much;
+    case Moves::times:
+        return "becomes " + much + " times what it was";
+    case Moves::towards:
+        return "goes to " + much;
+    case Moves::down_to:
+        return "goes down to " + much;
+    }
+    return "";
+}
+
+std::string pump_words_of(const Cause& cause) {
+    if (cause.in_the_pump.empty()) {
+        return "In the virtual pump: nothing changes. " + cause.not_in_the_pump + "\n";
+    }
+    std::string text = "In the virtual pump, at its worst:\n";
+    for (const FaultEffect& effect : cause.in_the_pump) {
+        text += "  " + with_words(effect.parameter) + " " + words_of(effect) + "\n";
+    }
+    return text + "  How bad it is when somebody is called: " + number(cause.severity_least) + " to " +
+           number(cause.severity_most) + ", 1 being the worst\n";
+}
+
 std::string of_cause(const Pack& pack, const Cause& cause) {
     std::string text = "Cause: " + cause.name + " (" + cause.id + ", part: " + cause.part + ")\n";
     text += cause.say + "\n";
@@ -113,6 +147,7 @@ std::string of_cause(const Pack& pack, const Cause& cause) {
         text += "  " + (observation ? observation->ask : seen.observation) + " " +
                 (answer ? answer->say : seen.answer) + ": " + words_of(seen.mark) + "\n";
     }
+    text += pump_words_of(cause);
     const Check& check = cause.check;
     text += "Check (" + price(check.minutes, check.pump, words_of(check.place)) + "): " + check.say + "\n";
     text += "  It is this: " + check.yes + "\n  It is not: " + check.no + "\n";

@@ -10,6 +10,7 @@ std::vector<Finding> lint(const Written& written, const LintRules& rules) {
     lint_references(written, rules, findings);
     lint_evidence(written, findings);
     lint_cautions(written, findings);
+    lint_pump(written, findings);
     lint_words(written, findings);
     // The engine's own guard has the last word: nothing it would refuse on a phone may leave the compiler.
     if (!has_errors(findings.found) && !has_errors(written.findings)) {

@@ -43,6 +43,7 @@ private:
 void lint_references(const Written& written, const LintRules& rules, Findings& findings); // lint_references
 void lint_evidence(const Written& written, Findings& findings);                           // lint_evidence
 void lint_cautions(const Written& written, Findings& findings);                           // lint_cautions
+void lint_pump(const Written& written, Findings& findings);                               // lint_pump
 void lint_words(const Written& written, Findings& findings);                              // lint_words
 
 } // namespace beckhand

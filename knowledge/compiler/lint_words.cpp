@@ -113,6 +113,7 @@ void look_at(const Cause& cause, Findings& findings) {
     look_at_sentences(path, cause.looks_like, findings);
     look_at_sentences(path, cause.mechanism, findings);
     look_at_grade(path, "say", cause.say, findings);
+    look_at_sentences(path, cause.not_in_the_pump, findings);
     look_at_sentences(path + ".check", cause.check.say, findings);
     look_at_grade(path + ".check", "say", cause.check.say, findings);
     std::string steps;

@@ -1,6 +1,7 @@
 // From TOML to a Pack: which keys each thing has, and where they go.
 #include "knowledge/compiler/read_toml.h"
 
+#include "engine/text_file.h"
 #include "knowledge/compiler/toml_keys.h"
 
 namespace beckhand {
@@ -70,6 +71,7 @@ Observation read_observation(Keys& keys, const std::string& id, const std::strin
     keys.number("minutes", observation.minutes, Need::must);
     keys.word("pump", observation.pump, &pump_state_of, pump_words);
     keys.word("place", observation.place, &place_of, place_words);
+    keys.flag("several", observation.several);
     keys.list("tools", observation.tools);
     keys.list("cautions", observation.cautions);
     keys.tables("answers", "an answer", Need::must, [&](Keys& inner, std::size_t) {
@@ -138,6 +140,39 @@ void read_seen(Keys& keys, std::vector<Seen>& into) {
         });
 }
 
+// { moves = "drive.entry_k", times = 1000 }: exactly one of the four ways to move it.
+FaultEffect read_effect(Keys& keys) {
+    FaultEffect effect;
+    keys.text("moves", effect.parameter, Need::must);
+    int ways = 0;
+    for (const Moves way : {Moves::add, Moves::times, Moves::towards, Moves::down_to}) {
+        if (const std::optional<double> amount = keys.number_if_there(std::string(id_of(way)).c_str())) {
+            effect.moves = way;
+            effect.amount = *amount;
+            ++ways;
+        }
+    }
+    if (ways != 1) {
+        keys.complain(keys.out().lines[keys.path()],
+                      "An effect in the pump says how far in one way, not " + std::to_string(ways) + ".",
+                      "Give one of add, times, towards and down_to.");
+    }
+    keys.text("of", effect.of);
+    return effect;
+}
+
+void read_severity(Keys& keys, Cause& cause) {
+    std::vector<double> range;
+    keys.list("severity", range);
+    if (range.size() == 2) {
+        cause.severity_least = range[0];
+        cause.severity_most = range[1];
+    } else if (!range.empty()) {
+        keys.complain(keys.out().lines[keys.path()], "The severity is not two numbers.",
+                      "Write severity = [0.2, 0.9], least first.");
+    }
+}
+
 Cause read_cause(Keys& keys, const std::string& id, const std::string& part) {
     Cause cause;
     cause.id = id;
@@ -149,6 +184,10 @@ Cause read_cause(Keys& keys, const std::string& id, const std::string& part) {
     keys.text("prior_reason", cause.prior_reason);
     keys.text("looks_like", cause.looks_like);
     keys.list("sources", cause.sources);
+    keys.tables("in_the_pump", "an effect in the pump", Need::may,
+                [&](Keys& inner, std::size_t) { cause.in_the_pump.push_back(read_effect(inner)); });
+    keys.text("not_in_the_pump", cause.not_in_the_pump);
+    read_severity(keys, cause);
     read_seen(keys, cause.seen);
     keys.table("check", "a check", Need::must, [&](Keys& inner) {
         inner.text("say", cause.check.say, Need::must);
@@ -212,6 +251,7 @@ void read_head(Keys& keys, Written& out) {
         FirstSight sight;
         inner.text("say", sight.say, Need::must);
         sight.means = read_pointed(inner);
+        inner.word("pump", sight.pump, &pump_state_of, pump_words, Need::may);
         out.pack.first_sights.push_back(sight);
     });
     keys.tables("look_alike", "a look-alike", Need::may, [&](Keys& inner, std::size_t) {
@@ -246,13 +286,19 @@ void read_all(Keys& keys, const char* kind, const std::string& thing, std::vecto
 }
 
 void read_file(const SourceFile& file, Written& out) {
+    if (const std::size_t line = overlong_line(file.text); line > 0) {
+        out.findings.push_back({Finding::Weight::error, file.name + ":" + std::to_string(line),
+                                "This line is too long to be meant.", "Write short lines of TOML."});
+        return;
+    }
     std::optional<toml::table> parsed;
     try {
         parsed = toml::parse(file.text, file.name);
     } catch (const toml::parse_error& error) {
         // toml++ throws; it goes no further than here.
         out.findings.push_back({Finding::Weight::error, line_of(file.name, error.source()),
-                                "This is not TOML: " + std::string(error.description()) + ".", ""});
+                                "This is not TOML: " + std::string(error.description()) + ".",
+                                "Mend this line, and save the file as plain text in UTF-8."});
         return;
     }
     const std::string stem = file.name.substr(0, file.name.rfind('.'));

@@ -93,6 +93,12 @@ public:
             }
         }
     }
+    [[nodiscard]] std::optional<double> number_if_there(const char* key) {
+        double value = 0;
+        const bool there = table_.contains(key);
+        number(key, value);
+        return there ? std::optional(value) : std::nullopt;
+    }
     void flag(const char* key, bool& into) {
         if (const toml::node* node = find(key, Need::may)) {
             if (const auto value = node->value_exact<bool>()) {

@@ -17,37 +17,14 @@
 #include "knowledge/compiler/compile.h"
 #include "knowledge/compiler/describe.h"
 #include "platform/desktop/embedded.h"
+#include "platform/desktop/paths.h"
 #include "platform/desktop/session.h"
+#include "platform/desktop/visit_start.h"
 
 namespace beckhand {
 namespace {
 
 Units units_of(const Options& options) { return options.units == "us" ? Units::us : Units::metric; }
-
-/// The site a visit is for: the one named, the only one, or one chosen from the list or described now.
-std::optional<std::string> choose_site(Session& session, const std::string& name) {
-    const App& app = session.app();
-    for (const SiteRow& row : app.state().sites) {
-        if (row.site.name == name) return row.id;
-    }
-    if (!name.empty()) {
-        std::printf("There is no site \"%s\" yet.\n", name.c_str());
-    }
-    std::printf("Which site?\n");
-    int number = 0;
-    for (const SiteRow& row : app.state().sites) {
-        std::printf("  %d  %s\n", ++number, row.site.name.c_str());
-    }
-    std::printf("  Or type the name of a new one.\n> ");
-    std::fflush(stdout);
-    std::string line;
-    if (!std::getline(std::cin, line) || line.empty()) return std::nullopt;
-    const int chosen = std::atoi(line.c_str());
-    if (chosen >= 1 && chosen <= static_cast<int>(app.state().sites.size())) {
-        return app.state().sites[static_cast<std::size_t>(chosen - 1)].id;
-    }
-    return describe_site(session, line, std::cin, std::cout);
-}
 
 /// How many first letters of the ids it takes so that no two visits look the same; at least six.
 std::size_t letters_to_tell_apart(const std::vector<VisitRow>& visits) {
@@ -59,6 +36,22 @@ std::size_t letters_to_tell_apart(const std::vector<VisitRow>& visits) {
         if (seen.size() == visits.size()) return letters;
     }
     return 32;
+}
+
+void print_row(const VisitRow& row, std::size_t letters) {
+    std::printf("%s  %s  %-20s  %s%s%s\n", row.id.substr(0, letters).c_str(),
+                day_text(row.opened_at, minutes_ahead_here).c_str(), row.site_name.c_str(), row.headline.c_str(),
+                row.closed ? "" : "  (open)", row.doubtful_times ? "  (clock in doubt)" : "");
+}
+
+/// The site of a file; says on the error stream what in it is not used.
+Result<Site> read_site_of(const std::string& text, const std::string& file) {
+    std::vector<std::string> notes;
+    Result<Site> site = read_site(text, file, &notes);
+    for (const std::string& note : notes) {
+        std::fprintf(stderr, "%s\n", note.c_str());
+    }
+    return site;
 }
 
 } // namespace
@@ -80,15 +73,8 @@ Result<Pack> load_pack(const Options& options) {
 int command_visit(const Options& options, const std::string& site) {
     auto session = Session::open(options);
     if (!session) return complain(session.error(), 1);
-    App& app = (*session)->app();
-    if (app.state().visit_id.empty()) {
-        const auto chosen = choose_site(**session, site);
-        if (!chosen) return 0;
-        app.act(StartVisit{*chosen});
-    } else {
-        std::printf("Going on with the visit to %s.\n", app.state().scene.visit.site.name.c_str());
-    }
-    const int code = run_terminal(app, std::cin, std::cout);
+    if (!begin_visit(**session, site, std::cin, std::cout)) return 0;
+    const int code = run_terminal((*session)->app(), std::cin, std::cout);
     return offer_to_save(**session, std::cin, std::cout) ? code : 1;
 }
 
@@ -114,26 +100,30 @@ int command_log(const Options& options, const std::string& visit_id) {
     const Store& store = (*session)->store();
     const auto visits = store.visits();
     if (!visits) return complain(visits.error(), 1);
+    const std::size_t letters = letters_to_tell_apart(*visits);
     if (visit_id.empty()) {
-        const std::size_t letters = letters_to_tell_apart(*visits);
-        for (const VisitRow& row : *visits) {
-            std::printf("%s  %s  %-20s  %s%s%s\n", row.id.substr(0, letters).c_str(), day_text(row.opened_at).c_str(),
-                        row.site_name.c_str(), row.headline.c_str(), row.closed ? "" : "  (open)",
-                        row.doubtful_times ? "  (clock in doubt)" : "");
-        }
+        for (const VisitRow& row : *visits) print_row(row, letters);
         if (visits->empty()) std::printf("The log is empty.\n");
         return 0;
     }
+    std::vector<VisitRow> meant;
     for (const VisitRow& row : *visits) {
-        if (row.id.rfind(visit_id, 0) != 0) continue;
-        const auto events = store.events(row.id);
-        if (!events) return complain(events.error(), 1);
-        for (const std::string& line : record_lines((*session)->pack(), *events, (*session)->app().state().units)) {
-            std::printf("%s\n", line.c_str());
-        }
-        return 0;
+        if (row.id.starts_with(visit_id)) meant.push_back(row);
     }
-    return complain({visit_id, "There is no visit with this id.", "`beckhand log` lists them."}, 2);
+    if (meant.empty()) {
+        return complain({visit_id, "There is no visit with this id.", "`beckhand log` lists them."}, 2);
+    }
+    if (meant.size() > 1) {
+        for (const VisitRow& row : meant) print_row(row, letters);
+        return complain({visit_id, "Several visits begin so.", "Give more letters of the one that is meant."}, 2);
+    }
+    const auto events = store.events(meant.front().id);
+    if (!events) return complain(events.error(), 1);
+    const Units units = (*session)->app().state().units;
+    for (const std::string& line : record_lines((*session)->pack(), *events, units, minutes_ahead_here)) {
+        std::printf("%s\n", line.c_str());
+    }
+    return 0;
 }
 
 int command_log_check(const Options& options) {
@@ -168,13 +158,16 @@ int command_case(const Options& options, const std::string& file, bool json) {
     }
     const PlayedCase played = play_case(*read, *pack, Model(*pack));
     std::fputs((json ? played_json(played, *pack) : played_text(played, *pack)).c_str(), stdout);
-    return 0;
+    const bool expected = as_expected(played, *read, *pack);
+    // JSON stays alone on its stream.
+    std::fputs(compared_text(played, *read, *pack).c_str(), json ? stderr : stdout);
+    return expected ? 0 : 1;
 }
 
 int command_site_check(const Options& options, const std::string& file) {
     const auto text = read_text_file(file);
     if (!text) return complain(text.error(), 2);
-    const auto site = read_site(*text, file);
+    const auto site = read_site_of(*text, file);
     if (!site) return complain(site.error(), 2);
     int broken = 0;
     std::fputs(site_check_text(*site, units_of(options), broken).c_str(), stdout);
@@ -184,12 +177,14 @@ int command_site_check(const Options& options, const std::string& file) {
 int command_pump(const Options& options, const PumpWords& words) {
     const auto text = read_text_file(words.file);
     if (!text) return complain(text.error(), 2);
-    const auto site = read_site(*text, words.file);
+    const auto site = read_site_of(*text, words.file);
     if (!site) return complain(site.error(), 2);
     PumpQuestion question;
     question.seconds = words.seconds;
     if (!words.fault.empty()) {
-        const auto fault = read_fault(words.fault);
+        const auto pack = load_pack(options);
+        if (!pack) return complain(pack.error(), 2);
+        const auto fault = read_fault(*pack, words.fault);
         if (!fault) return complain(fault.error(), 2);
         question.fault = *fault;
     }
@@ -216,7 +211,13 @@ int command_pump(const Options& options, const PumpWords& words) {
     return 0;
 }
 
-int command_pack_lint(const std::string& folder, bool warnings) {
+int command_pack_lint(const std::string& named, bool warnings) {
+    const std::string folder = named.empty() ? pack_folder_near() : named;
+    if (folder.empty()) {
+        return complain({"pack lint", "There is no knowledge/pack here or in a folder above.",
+                         "Name the folder that holds the pack's TOML files."}, 2);
+    }
+    if (named.empty()) std::fprintf(stderr, "Reading %s\n", folder.c_str());
     const auto files = read_folder(folder);
     if (!files) return complain(files.error(), 2);
     const Compiled compiled = compile(*files);

@@ -1,5 +1,6 @@
 // What `beckhand` does for each of its words on the command line. Every function returns the exit code:
-// 0 done, 1 it could not be done here, 2 the file or the words are wrong.
+// 0 done; 1 it could not be done here, a pack has errors, a case ends at another cause than it names; 2 the
+// file or the words are wrong.
 #pragma once
 
 #include <string>
@@ -36,6 +37,7 @@ int command_log(const Options& options, const std::string& visit_id);
 int command_case(const Options& options, const std::string& file, bool json);
 int command_site_check(const Options& options, const std::string& file);
 int command_pump(const Options& options, const PumpWords& words);
+/// No folder named: knowledge/pack where one stands, in a folder above, or above the program.
 int command_pack_lint(const std::string& folder, bool warnings);
 int command_pack_build(const std::string& folder, const std::string& out);
 int command_pack_show(const Options& options, const std::string& id);

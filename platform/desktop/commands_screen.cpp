@@ -42,6 +42,7 @@ Outcome draw_screen(Sheet& sheet, const NamedScreen& screen, const Options& opti
     if (!screen.reach(app, sheet.demo)) {
         return Problem{screen.name, "The demo has no way to this screen.", "Look at the demo scenario."};
     }
+    while (app.work()) {}
     sheet.kit->set_theme(theme);
     return draw_picture(*sheet.kit, size, [&] { app.frame(*sheet.kit); }, out);
 }

@@ -5,7 +5,6 @@
 
 #include <CLI/CLI.hpp>
 
-#include "app/terminal/pump_text.h"
 #include "platform/desktop/commands.h"
 
 namespace {
@@ -18,11 +17,23 @@ int parse_failed(const CLI::App& program, const CLI::ParseError& error) {
     return code == 0 ? 0 : 2;
 }
 
+/// The causes that --fault takes, for --help.
+std::string causes_of(const Options& options) {
+    const Result<Pack> pack = load_pack(options);
+    if (!pack) return pack.error().sentence();
+    std::string ids = "Causes:";
+    for (const Cause& cause : pack->causes) {
+        ids += " " + cause.id;
+    }
+    return ids;
+}
+
 int run(int argc, char** argv) {
     CLI::App program{"Beckhand: a field hand for hydraulic ram pumps. Without a word it opens the touch window, "
                      "or the terminal visit, or plays the demo visit."};
     program.set_version_flag("--version", "beckhand 0.1.0");
     program.require_subcommand(0, 1);
+    program.fallthrough(); // --data, --pack and --units are taken before the word and after it
     Options options;
     program.add_option("--data", options.data, "Folder of the log (else $XDG_DATA_HOME/beckhand)");
     program.add_option("--pack", options.pack_file, "A pack file instead of the one inside");
@@ -60,21 +71,17 @@ int run(int argc, char** argv) {
     CLI::Option* pump_json = pump->add_flag("--json", pump_words.json, "Print JSON, all in SI");
     pump->add_flag("--csv", pump_words.csv, "Print the run in time as a table, all in SI")->excludes(pump_json);
     pump->add_option("--plot", pump_words.plot, "SVG file to draw the run into");
-    std::string faults;
-    for (const std::string& id : pump_fault_ids()) {
-        faults += (faults.empty() ? "" : " ") + id;
-    }
-    pump->footer("Causes: " + faults);
+    pump->footer([&] { return causes_of(options); });
     pump->callback([&] { code = command_pump(options, pump_words); });
 
-    std::string folder = "knowledge/pack";
+    std::string folder;
     std::string out;
     std::string id;
     bool warnings = false;
     CLI::App* pack = program.add_subcommand("pack", "The rule database");
     pack->require_subcommand(1);
     CLI::App* lint = pack->add_subcommand("lint", "Check the TOML of a pack");
-    lint->add_option("FOLDER", folder, "Folder of TOML files")->capture_default_str();
+    lint->add_option("FOLDER", folder, "Folder of TOML files (else knowledge/pack, here or in a folder above)");
     lint->add_flag("--warnings", warnings, "Print the warnings too");
     lint->callback([&] { code = command_pack_lint(folder, warnings); });
     CLI::App* build = pack->add_subcommand("build", "Compile the TOML of a pack into one file");

@@ -3,7 +3,10 @@
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <memory>
 #include <system_error>
+
+#include <SDL.h>
 
 namespace beckhand {
 
@@ -47,6 +50,23 @@ bool can_write(const std::string& folder) {
     std::error_code ignored;
     std::filesystem::remove(trial, ignored);
     return made;
+}
+
+std::string pack_folder_near() {
+    std::error_code failed;
+    const std::filesystem::path here = std::filesystem::current_path(failed);
+    const std::unique_ptr<char, void (*)(void*)> program(SDL_GetBasePath(), &SDL_free);
+    for (std::filesystem::path from : {here, std::filesystem::path(program ? program.get() : "")}) {
+        while (!from.empty()) {
+            const std::filesystem::path pack = from / "knowledge" / "pack";
+            if (std::filesystem::is_directory(pack, failed)) {
+                return from == here ? "knowledge/pack" : pack.string();
+            }
+            if (from == from.parent_path()) break;
+            from = from.parent_path();
+        }
+    }
+    return "";
 }
 
 } // namespace beckhand

@@ -1,4 +1,4 @@
-// Where the log lives on this machine.
+// Where the log lives on this machine, and the pack's sources in a checkout.
 #pragma once
 
 #include <string>
@@ -13,5 +13,9 @@ namespace beckhand {
 
 /// Whether a file can be made in the folder: tried, for rights alone do not tell.
 [[nodiscard]] bool can_write(const std::string& folder);
+
+/// The nearest knowledge/pack: in the folder one stands in, in those above it, then in those above the
+/// program itself. Empty when there is none.
+[[nodiscard]] std::string pack_folder_near();
 
 } // namespace beckhand

@@ -64,6 +64,37 @@ bool reach_measure(App& app, const Demo& demo) {
     return go_on(app, file, Stage::measure);
 }
 
+/// A finding held with little belief: nobody can tell anything.
+bool reach_weak(App& app, const Demo& demo) {
+    start_visit(app, demo.sites.front().site.name);
+    return go_on(app, CaseFile{}, Stage::finding);
+}
+
+bool reach_unchecked(App& app, const Demo& demo) {
+    if (!reach_weak(app, demo)) return false;
+    const std::string cause = app.pack().causes[*app.state().scene.cause].id;
+    app.act(Say{FixChosen{cause}});
+    app.act(Say{Checked{cause, CheckResult::could_not}});
+    return app.state().scene.stage == Stage::unchecked;
+}
+
+/// Repaired, and nothing could be measured or looked at since.
+bool reach_not_proved(App& app, const Demo& demo) {
+    return reach_unchecked(app, demo) && go_on(app, CaseFile{}, Stage::verdict);
+}
+
+bool reach_open_end(App& app, const Demo& demo) {
+    if (!reach_not_proved(app, demo)) return false;
+    for (int i = 0; i < most_events && app.state().scene.stage != Stage::ended; ++i) {
+        const Scene& scene = app.state().scene;
+        const auto what = scene.stage == Stage::finding
+                              ? Happening(SetAside{app.pack().causes[*scene.cause].id, Aside::not_now})
+                              : next_event(CaseFile{}, app.pack(), scene).value_or(Closed{});
+        app.act(Say{what});
+    }
+    return !app.state().scene.visit.closed;
+}
+
 bool reach_stop(App& app, const Demo& demo) {
     start_visit(app, demo.sites.front().site.name);
     app.act(Say{Answered{"creek_level", "flood", true}});
@@ -97,11 +128,15 @@ const std::vector<NamedScreen>& named_screens() {
         {"measure", reach_measure},
         {"stop", reach_stop},
         {"finding", stage_of_demo(Stage::finding)},
+        {"finding_weak", reach_weak},
         {"check", stage_of_demo(Stage::check)},
+        {"unchecked", reach_unchecked},
         {"fix", reach_fix},
         {"proof", stage_of_demo(Stage::proof_measure)},
         {"look", stage_of_demo(Stage::proof_look)},
         {"verdict", stage_of_demo(Stage::verdict)},
+        {"not_proved", reach_not_proved},
+        {"ended_open", reach_open_end},
         {"ended", stage_of_demo(Stage::ended)},
         {"log", [](App& app, const Demo&) { app.act(Show{Screen::log}); return true; }},
         {"record", reach_record},

@@ -16,8 +16,8 @@ struct NamedScreen {
     std::function<bool(App&, const Demo&)> reach;   // false when the pack has no way there
 };
 
-/// sites, site, edit, keypad, first_sight, question, measure, stop, finding, check, fix, proof, look, verdict,
-/// ended, log, record, choices.
+/// sites, site, edit, keypad, first_sight, question, measure, stop, finding, finding_weak, check, unchecked,
+/// fix, proof, look, verdict, not_proved, ended_open, ended, log, record, choices.
 [[nodiscard]] const std::vector<NamedScreen>& named_screens();
 
 /// An app over a log of its own in memory, filled with the demo's year, its clock standing still.

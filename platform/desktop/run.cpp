@@ -14,7 +14,11 @@ Outcome run_window(App& app, kit::Kit& kit, const WindowChoice& choice) {
     constexpr double most_seconds = 3600.0; // nothing to do until something happens
     const auto draw = [&app](kit::Kit& with) { return app.frame(with); };
     const auto look = [&app] { return Look{app.state().theme, app.state().text_scale}; };
-    while ((*window)->step(kit, look(), draw, most_seconds)) {}
+    bool working = true;
+    while ((*window)->step(kit, look(), draw, working ? 0.0 : most_seconds)) {
+        working = app.work();
+        if (working) (*window)->redraw();
+    }
     log_line("window closed");
     return Done{};
 }

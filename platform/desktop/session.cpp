@@ -1,14 +1,10 @@
 #include "platform/desktop/session.h"
 
-#include <algorithm>
 #include <chrono>
-#include <istream>
-#include <ostream>
+#include <ctime>
 #include <random>
 #include <utility>
 
-#include "app/figures.h"
-#include "engine/records/site_fields.h"
 #include "platform/desktop/logging.h"
 #include "platform/desktop/paths.h"
 
@@ -16,33 +12,6 @@ namespace beckhand {
 namespace {
 
 constexpr const char* log_name = "beckhand.log.sqlite";
-
-/// The fields that decide most, in the order in which one walks: asked at a terminal.
-constexpr std::array<std::string_view, 8> first_fields{"fall_m",          "lift_m",           "drive_length_m",
-                                                       "drive_bore_mm",   "pump_bore_mm",     "delivery_length_m",
-                                                       "delivery_bore_mm", "source_flow_lpm"};
-
-/// One figure from a person; true when the field is set or left unknown, false at the end of input.
-bool ask_field(const SiteField& field, Units units, Site& site, std::istream& in, std::ostream& out) {
-    std::string line;
-    while (true) {
-        out << "  " << field.words << " [" << unit_word(figure_of(field), units) << "; empty: not known] " << std::flush;
-        if (!std::getline(in, line)) return false;
-        if (line.empty()) return true;
-        const auto value = parse_figure(figure_of(field), line, units, Sign::positive);
-        if (!value) {
-            out << value.error().sentence() << "\n";
-            continue;
-        }
-        const double number = *value / field.si_per_unit;
-        if (const auto wrong = field_problem(field, number)) {
-            out << wrong->sentence() << "\n";
-            continue;
-        }
-        set_field_number(field, site, number);
-        return true;
-    }
-}
 
 } // namespace
 
@@ -60,8 +29,14 @@ std::array<std::uint8_t, 16> random_bytes() {
     return bytes;
 }
 
+int minutes_ahead_here(Instant at) {
+    const std::time_t whole_seconds = static_cast<std::time_t>(at.ms / 1000);
+    std::tm here{};
+    return localtime_r(&whole_seconds, &here) == nullptr ? 0 : static_cast<int>(here.tm_gmtoff / 60);
+}
+
 Session::Session(Pack pack, Store store, const Options& options) : pack_(std::move(pack)), store_(std::move(store)) {
-    app_ = std::make_unique<App>(pack_, Services{&store_, clock_now, random_bytes});
+    app_ = std::make_unique<App>(pack_, Services{&store_, clock_now, random_bytes, minutes_ahead_here});
     app_->start();
     if (!options.units.empty()) {
         app_->act(SetUnits{options.units == "us" ? Units::us : Units::metric});
@@ -107,33 +82,6 @@ bool offer_to_save(Session& session, std::istream& in, std::ostream& out) {
         out << (saved ? "Saved." : saved.error().sentence()) << "\n";
         if (saved) return true;
     }
-}
-
-std::optional<std::string> describe_site(Session& session, const std::string& name, std::istream& in,
-                                         std::ostream& out) {
-    SiteRow row;
-    row.id = new_id(random_bytes());
-    row.site.name = name;
-    for (const SiteField& field : site_fields()) {
-        const bool first = std::find(first_fields.begin(), first_fields.end(), field.key) != first_fields.end();
-        if (first && !ask_field(field, session.app().state().units, row.site, in, out)) return std::nullopt;
-    }
-    std::string line;
-    while (true) {
-        out << "  Drive pipe material [steel, cast_iron, copper, rigid_plastic, soft_plastic; empty: not known] " << std::flush;
-        if (!std::getline(in, line)) return std::nullopt;
-        row.site.drive_material = pipe_material(line);
-        if (line.empty() || row.site.drive_material) break;
-        out << "\"" << line << "\" is not one of them.\n";
-    }
-    Outcome saved = Done{};
-    session.store().save_site(row, clock_now(), [&](const Outcome& outcome) { saved = outcome; });
-    if (!saved) {
-        out << saved.error().sentence() << "\n";
-        return std::nullopt;
-    }
-    session.app().act(ShowSite{row.id});
-    return row.id;
 }
 
 } // namespace beckhand

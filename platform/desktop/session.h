@@ -2,9 +2,7 @@
 // and randomness.
 #pragma once
 
-#include <iosfwd>
 #include <memory>
-#include <optional>
 #include <string>
 
 #include "app/app.h"
@@ -39,10 +37,7 @@ bool offer_to_save(Session& session, std::istream& in, std::ostream& out);
 /// The machine's clock and its source of random ids.
 [[nodiscard]] Instant clock_now();
 [[nodiscard]] std::array<std::uint8_t, 16> random_bytes();
-
-/// Asks for a new site's figures one by one and saves it; an empty line leaves a figure unknown. Returns
-/// its id, or nothing when the person leaves.
-[[nodiscard]] std::optional<std::string> describe_site(Session& session, const std::string& name, std::istream& in,
-                                                       std::ostream& out);
+/// By the machine's time zone, summer time included.
+[[nodiscard]] int minutes_ahead_here(Instant at);
 
 } // namespace beckhand

@@ -5,6 +5,7 @@
 //   [ ] on-screen keyboard of the system, more than one window
 #pragma once
 
+#include <algorithm>
 #include <deque>
 #include <functional>
 #include <memory>
@@ -45,6 +46,9 @@ public:
     /// closed.
     bool step(kit::Kit& kit, const Look& look, const std::function<bool(kit::Kit&)>& draw,
               double most_seconds);
+
+    /// Something beside the window changed what is to be seen.
+    void redraw() { frames_due_ = std::max(frames_due_, 1); }
 
     /// Frames shown so far: stands still while nothing happens.
     [[nodiscard]] long frames() const { return frames_; }

@@ -146,7 +146,7 @@ TEST_CASE("what is told first needs its answer, and a cause must be one of the p
 }
 
 TEST_CASE("a word from elsewhere is left alone and told") {
-    const Result<CaseFile> file = read_case("weather = \"wet\"\n", "c.toml", shipped_pack());
+    const Result<CaseFile> file = read_case("weather = \"wet\"\n[answers]\nbeat_now = \"steady\"\n", "c.toml", shipped_pack());
     REQUIRE(file.has_value());
     REQUIRE(file->notes.size() == 1);
     CHECK(file->notes.front() == "c.toml:1: \"weather\" is not used.");
@@ -192,6 +192,7 @@ TEST_CASE("a typical visit of nearly every cause ends at its fix") {
     std::string misses;
     for (std::size_t c = 0; c < pack.causes.size(); ++c) {
         CaseFile file;
+        file.site.record.beat = beats_per_minute(60); // without it the beat is not set beside a record
         file.cause = pack.causes[c].id;
         for (std::size_t o = 0; o < pack.observations.size(); ++o) {
             const Observation& observation = pack.observations[o];
@@ -241,6 +242,7 @@ CaseFile drawn_visit(std::mt19937& random, const Pack& pack, const Model& model,
     constexpr double cannot_tell = 0.1;
     cause = drawn_index(random, pack.causes.size(), [&](std::size_t c) { return pack.causes[c].per_1000; });
     CaseFile file;
+    file.site.record.beat = beats_per_minute(60);
     file.cause = pack.causes[cause].id;
     for (std::size_t o = 0; o < pack.observations.size(); ++o) {
         const std::size_t answer = drawn_index(random, model.answers(o), [&](std::size_t a) {

@@ -6,7 +6,9 @@
 #include <numeric>
 
 #include "engine/diagnosis/belief.h"
+#include "engine/diagnosis/next_step.h"
 #include "tests/support/random_pack.h"
+#include "tests/support/shipped_pack.h"
 
 using namespace beckhand;
 using namespace beckhand::tests;
@@ -166,6 +168,54 @@ TEST_CASE("a check that says no takes belief from its cause, a check that says y
     CHECK(belief_after(pack, model, {}, {attempt}).of(2) > before.of(2));
     attempt.check = CheckResult::could_not;
     CHECK(belief_after(pack, model, {}, {attempt}).of(2) == doctest::Approx(before.of(2)));
+}
+
+TEST_CASE("a repair that nothing was measured after takes no belief from its cause, one that did not help does") {
+    std::mt19937_64 random(5);
+    const Pack pack = random_pack(random, 5, 4);
+    const Model model(pack);
+    const Belief before = belief_after(pack, model, {}, {});
+    Attempt attempt;
+    attempt.cause = pack.causes[2].id;
+    attempt.finished = true;
+    attempt.verdict = Verdict::not_proved;
+    CHECK(belief_after(pack, model, {}, {attempt}).of(2) == doctest::Approx(before.of(2)));
+    attempt.verdict = Verdict::not_it;
+    CHECK(belief_after(pack, model, {}, {attempt}).of(2) < before.of(2));
+    Visit visit;
+    visit.attempts = {attempt};
+    CHECK(tried_in_vain(visit, attempt.cause));
+    visit.attempts[0].verdict = Verdict::not_proved;
+    CHECK_FALSE(tried_in_vain(visit, attempt.cause));
+}
+
+TEST_CASE("a check that said yes no longer counts for a cause whose repair made it better") {
+    std::mt19937_64 random(5);
+    const Pack pack = random_pack(random, 5, 4);
+    const Model model(pack);
+    Attempt attempt;
+    attempt.cause = pack.causes[2].id;
+    attempt.check = CheckResult::yes;
+    attempt.verdict = Verdict::better;
+    CHECK(belief_after(pack, model, {}, {attempt}).of(2) < belief_after(pack, model, {}, {}).of(2));
+}
+
+TEST_CASE("of several sights that may all be true each speaks for its share") {
+    const Pack& pack = shipped_pack();
+    const Observation& complaint = *find_observation(pack, "complaint");
+    REQUIRE(complaint.several);
+    Visit visit;
+    visit.answers = {{"complaint", "visible_leak", true}};
+    visit.told = {{"complaint", "noise_or_shaking", true}, {"complaint", "visible_leak", true}};
+    const std::vector<Fact> facts = facts_of(pack, visit);
+    REQUIRE(facts.size() == 1);
+    double sum = 0;
+    for (std::size_t a = 0; a < facts[0].answer.size(); ++a) {
+        const std::string& id = complaint.answers[a].id;
+        CHECK(facts[0].answer[a] == (id == "visible_leak" || id == "noise_or_shaking" ? 0.5 : 0.0));
+        sum += facts[0].answer[a];
+    }
+    CHECK(sum == doctest::Approx(1));
 }
 
 TEST_CASE("something else wins only where nothing named fits") {

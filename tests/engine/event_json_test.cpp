@@ -48,7 +48,9 @@ std::vector<Happening> one_of_each() {
             Closed{Closing::handed_on},
             TookBack{7},
             Began{},
-            Heeded{"burst_pipe"}};
+            Heeded{"burst_pipe"},
+            SetAside{"worn_leaf", Aside::doubted},
+            SafeNow{"burst_pipe"}};
 }
 
 TEST_CASE("every kind of event is read as it was written") {
@@ -76,8 +78,11 @@ TEST_CASE("every word of every enumeration survives") {
     for (const CheckResult r : {CheckResult::yes, CheckResult::no, CheckResult::could_not}) {
         CHECK(std::get<Checked>(*happening_from_json(to_json(Happening(Checked{"c", r})))).result == r);
     }
-    for (const Verdict v : {Verdict::proved, Verdict::better, Verdict::not_it}) {
+    for (const Verdict v : {Verdict::proved, Verdict::better, Verdict::not_it, Verdict::not_proved}) {
         CHECK(std::get<Judged>(*happening_from_json(to_json(Happening(Judged{"c", v})))).verdict == v);
+    }
+    for (const Aside a : {Aside::doubted, Aside::not_now}) {
+        CHECK(std::get<SetAside>(*happening_from_json(to_json(Happening(SetAside{"c", a})))).why == a);
     }
     for (const Closing c : {Closing::proved, Closing::handed_on, Closing::called_help, Closing::left_as_is}) {
         CHECK(std::get<Closed>(*happening_from_json(to_json(Happening(Closed{c})))).how == c);
@@ -87,6 +92,15 @@ TEST_CASE("every word of every enumeration survives") {
         site.drive_material = m;
         CHECK(site_from_json(to_json(site))->drive_material == m);
     }
+}
+
+TEST_CASE("a log from before there was a fourth verdict reads as it was") {
+    const auto old = happening_from_json(R"({"kind":"judged","cause":"worn_leaf","verdict":"not_it"})");
+    REQUIRE(old.has_value());
+    CHECK(std::get<Judged>(*old).verdict == Verdict::not_it);
+    const auto heeded = happening_from_json(R"({"kind":"heeded","caution":"burst_pipe"})");
+    REQUIRE(heeded.has_value());
+    CHECK(std::get<Heeded>(*heeded).caution == "burst_pipe");
 }
 
 TEST_CASE("a measured figure comes back bit for bit") {
@@ -233,7 +247,7 @@ TEST_CASE("every figure of a site has a key with its unit, words, and a range th
         field.set_si(site, std::nullopt);
         CHECK_FALSE(field_number(field, site).has_value());
     }
-    CHECK(std::size(site_fields()) == 18);
+    CHECK(std::size(site_fields()) == 19);
     CHECK(std::size(site_texts()) == 3);
 }
 

@@ -4,10 +4,12 @@
 #include <algorithm>
 #include <set>
 
+#include "engine/diagnosis/may_ask.h"
 #include "engine/diagnosis/next_step.h"
 #include "engine/diagnosis/reasons.h"
 #include "tests/support/random_pack.h"
 #include "tests/support/shipped_pack.h"
+#include "tests/support/tiny_pack.h"
 
 using namespace beckhand;
 using namespace beckhand::tests;
@@ -154,4 +156,255 @@ TEST_CASE("sureness in words") {
     CHECK(sureness(0.72) == "about 7 times in 10");
     CHECK(sureness(0.1) == "about 1 time in 10");
     CHECK(sureness(0.01) == "less than 1 time in 10");
+}
+
+namespace {
+
+/// Answers "cannot tell" and "not measured" to everything, until something else than a question comes.
+Offer after_asking(const Pack& pack, const Model& model, Visit& visit) {
+    for (int step = 0; step < 60; ++step) {
+        const Offer offer = next_step(pack, model, visit);
+        if (const auto* ask = std::get_if<Ask>(&offer.step)) {
+            const Observation& observation = pack.observations[ask->observation];
+            visit.answers.push_back({observation.id, observation.answers.back().id, false});
+        } else if (const auto* measure = std::get_if<Measure>(&offer.step)) {
+            visit.not_measured[pack.measurements[measure->measurement].id] = true;
+        } else {
+            return offer;
+        }
+    }
+    return {};
+}
+
+std::size_t cause_of(const Offer& offer) { return std::get<TryFix>(offer.step).cause; }
+
+} // namespace
+
+TEST_CASE("a finding put aside is not offered again, and a doubted one only after more answers") {
+    const Pack& pack = shipped_pack();
+    const Model model(pack);
+    Visit visit = begun();
+    visit.answers = {{"screen_face", "matted", false}, {"onset", "days", false}, {"open_flow", "weaker", false}};
+    Offer offer = after_asking(pack, model, visit);
+    REQUIRE(std::holds_alternative<TryFix>(offer.step));
+    const std::size_t first = cause_of(offer);
+    const std::string id = pack.causes[first].id;
+    CHECK(offer.sure == (offer.held >= StepRules{}.fix_confidence));
+
+    Visit parked = visit;
+    parked.aside[id] = {Aside::not_now, steps_asked(visit)};
+    for (int i = 0; i < 20; ++i) {
+        offer = after_asking(pack, model, parked);
+        if (!std::holds_alternative<TryFix>(offer.step)) break;
+        CHECK(cause_of(offer) != first);
+        parked.aside[pack.causes[cause_of(offer)].id] = {Aside::not_now, steps_asked(parked)};
+    }
+    CHECK(std::holds_alternative<Finish>(offer.step));
+
+    Visit doubted = visit;
+    doubted.aside[id] = {Aside::doubted, steps_asked(visit)};
+    CHECK(put_aside(doubted, id));
+    for (const char* more : {"a", "b", "c"}) doubted.answers.push_back({more, "cannot_tell", false});
+    CHECK_FALSE(put_aside(doubted, id));
+}
+
+TEST_CASE("a doubt is answered with further questions where there are any") {
+    const Pack& pack = shipped_pack();
+    const Model model(pack);
+    Visit visit = begun();
+    visit.answers = {{"screen_face", "matted", false}, {"onset", "days", false}, {"open_flow", "weaker", false},
+                     {"header_level", "overflows", false}, {"beat_now", "steady", false}};
+    const Offer sure = next_step(pack, model, visit);
+    REQUIRE(std::holds_alternative<TryFix>(sure.step));
+    visit.aside[pack.causes[cause_of(sure)].id] = {Aside::doubted, steps_asked(visit)};
+    const Offer after = next_step(pack, model, visit);
+    const bool asks = std::holds_alternative<Ask>(after.step) || std::holds_alternative<Measure>(after.step);
+    CHECK(asks);
+}
+
+TEST_CASE("the runner-up is never one that was tried in vain, and a likelier one is named as put aside") {
+    const Pack& pack = shipped_pack();
+    const Model model(pack);
+    Visit visit = begun();
+    visit.answers = {{"screen_face", "matted", false}, {"onset", "days", false}};
+    const Belief belief = belief_after(pack, model, facts_of(pack, visit), {});
+    const std::size_t first = belief.ranked[0], second = belief.ranked[1];
+    const auto holds = [](const std::string& words, const std::string& name) {
+        return words.find(name.substr(1)) != std::string::npos;
+    };
+    CHECK(holds(reasons_for(pack, model, visit, first).second, pack.causes[second].name));
+    Attempt tried;
+    tried.cause = pack.causes[second].id;
+    tried.check = CheckResult::no;
+    visit.attempts.push_back(tried);
+    CHECK_FALSE(holds(reasons_for(pack, model, visit, first).second, pack.causes[second].name));
+    visit.attempts.clear();
+    visit.aside[pack.causes[first].id] = {Aside::not_now, 2};
+    const std::string words = reasons_for(pack, model, visit, second).second;
+    CHECK(words.find("Likelier, but put aside: ") == 0);
+    CHECK(holds(words, pack.causes[first].name));
+}
+
+TEST_CASE("who keeps away from a place is asked nothing there until it is called safe") {
+    const Pack& pack = shipped_pack();
+    const Model model(pack);
+    const Place there = find_observation(pack, "vessel_skin")->place;
+    for (const bool safe : {false, true}) {
+        Visit visit = begun();
+        visit.answers.push_back({"vessel_skin", "crack_spray", false});
+        visit.heeded.push_back("burst_plastic");
+        if (!safe) visit.kept_from.push_back("burst_plastic");
+        int near = 0;
+        for (int step = 0; step < 40; ++step) {
+            // As if no repair were likely: only the questions count here.
+            const Offer offer = next_step(pack, model, visit, StepRules{2.0, 40, 0.4, 40, 300, 3});
+            if (const auto* ask = std::get_if<Ask>(&offer.step)) {
+                const Observation& observation = pack.observations[ask->observation];
+                near += observation.place == there || observation.part == "air_vessel";
+                visit.answers.push_back({observation.id, observation.answers.back().id, false});
+            } else if (const auto* measure = std::get_if<Measure>(&offer.step)) {
+                near += pack.measurements[measure->measurement].place == there;
+                visit.not_measured[pack.measurements[measure->measurement].id] = true;
+            } else {
+                break;
+            }
+        }
+        if (safe) CHECK(near > 0);
+        else CHECK(near == 0);
+    }
+}
+
+TEST_CASE("of a weak pump that runs, the delivered flow and the waste flow are taken first") {
+    const Pack& pack = shipped_pack();
+    const Model model(pack);
+    Visit visit = begun();
+    visit.answers.push_back({"complaint", "less_at_tank", true});
+    visit.told = visit.answers;
+    const auto wanted = [&]() -> std::string {
+        const Offer offer = next_step(pack, model, visit);
+        const auto* const measure = std::get_if<Measure>(&offer.step);
+        return measure ? pack.measurements[measure->measurement].id : "";
+    };
+    CHECK(wanted() == "Q");
+    visit.as_found["Q"] = {"Q", litres_per_minute(1).si(), Care::careful};
+    CHECK(wanted() == "W");
+    visit.as_found["W"] = {"W", litres_per_minute(40).si(), Care::careful};
+    CHECK(wanted() != "Q");
+    visit.as_found.clear();
+    visit.not_measured["Q"] = true;
+    CHECK(wanted() != "Q");
+    CHECK(wanted() != "W");
+    visit.not_measured.clear();
+    visit.answers.push_back({"beat_now", "stopped_open", false}); // it has stopped since: nothing to catch
+    CHECK(wanted() != "Q");
+}
+
+TEST_CASE("the beat is not set beside a record that the site does not have") {
+    const Pack& pack = shipped_pack();
+    const Model model(pack);
+    const auto asks_for_beat = [&](const Site& site) {
+        Visit visit = begun();
+        visit.site = site;
+        visit.answers.push_back({"beat_now", "steady", true});
+        for (int step = 0; step < 60; ++step) {
+            const Offer offer = next_step(pack, model, visit, StepRules{2.0, 60, 0.4, 60, 300, 3});
+            std::size_t asked = pack.observations.size();
+            if (const auto* ask = std::get_if<Ask>(&offer.step)) asked = ask->observation;
+            else if (const auto* measure = std::get_if<Measure>(&offer.step)) asked = measure->observation;
+            else break;
+            const Observation& observation = pack.observations[asked];
+            if (observation.id == "beat_vs_record") return true;
+            visit.answers.push_back({observation.id, observation.answers.back().id, false});
+        }
+        return false;
+    };
+    Site site;
+    CHECK_FALSE(asks_for_beat(site));
+    site.record.beat = beats_per_minute(60);
+    CHECK(asks_for_beat(site));
+}
+
+TEST_CASE("without a gauge the check valve is tried with a stick, and no gauge is asked for again") {
+    const Pack& pack = shipped_pack();
+    const Model model(pack);
+    Visit visit = begun();
+    visit.answers = {{"beat_now", "stopped_shut", true}, {"hold_line", "no_gauge", false}};
+    std::set<std::string> asked;
+    for (int step = 0; step < 60; ++step) {
+        const Offer offer = next_step(pack, model, visit, StepRules{2.0, 60, 0.4, 60, 300, 3});
+        const auto* const ask = std::get_if<Ask>(&offer.step);
+        if (ask == nullptr) break;
+        const Observation& observation = pack.observations[ask->observation];
+        asked.insert(observation.id);
+        visit.answers.push_back({observation.id, observation.answers.back().id, false});
+    }
+    CHECK(asked.count("hold_vessel") == 0);
+    CHECK(asked.count("static_vs_lift") == 0);
+    CHECK(asked.count("back_flow") == 1);
+}
+
+TEST_CASE("what the pump is doing is the latest word of it, not any word ever") {
+    const Pack& pack = shipped_pack();
+    std::vector<Event> events;
+    const auto say = [&](Happening what) {
+        events.push_back({static_cast<int>(events.size()) + 1, Instant{}, "test", std::move(what)});
+    };
+    say(Opened{"", Site{}, pack.version, pack.hash});
+    CHECK(pump_state(pack, fold(events)) == PumpState::either);
+    say(Answered{"complaint", "less_at_tank", true}); // the sight says: it beats
+    CHECK(pump_state(pack, fold(events)) == PumpState::running);
+    say(Answered{"beat_now", "stopped_open"});
+    CHECK(pump_state(pack, fold(events)) == PumpState::stopped);
+    say(FixChosen{"screen_matted"});
+    say(FixFinished{"screen_matted"});
+    say(Measured{"B", beats_per_minute(50).si()});
+    say(Judged{"screen_matted", Verdict::not_it});
+    CHECK(pump_state(pack, fold(events)) == PumpState::running);
+    say(Answered{"hand_start", "dies_open"});
+    CHECK(pump_state(pack, fold(events)) == PumpState::stopped);
+}
+
+TEST_CASE("a figure that cannot be taken shuts only that way: the same is still asked by eye") {
+    const Pack& pack = shipped_pack();
+    const Model model(pack);
+    std::set<std::string> by_eye;
+    // Each turn one measurement is out of reach and everything else stands open.
+    for (const Measurement& refused : pack.measurements) {
+        Visit visit = begun();
+        visit.not_measured[refused.id] = true;
+        for (int step = 0; step < 30; ++step) {
+            const Offer offer = next_step(pack, model, visit);
+            if (const auto* measure = std::get_if<Measure>(&offer.step)) {
+                CHECK(pack.measurements[measure->measurement].id != refused.id);
+                visit.not_measured[pack.measurements[measure->measurement].id] = true;
+            } else if (const auto* ask = std::get_if<Ask>(&offer.step)) {
+                const Observation& asked = pack.observations[ask->observation];
+                const bool needs_it = asked.bands && std::count(asked.bands->needs.begin(), asked.bands->needs.end(), refused.id) > 0;
+                if (needs_it) by_eye.insert(refused.id);
+                visit.answers.push_back({asked.id, asked.answers.back().id, false});
+            } else if (const auto* stop = std::get_if<StopFirst>(&offer.step)) {
+                visit.heeded.push_back(pack.cautions[stop->caution].id);
+            } else {
+                break;
+            }
+        }
+    }
+    CHECK(by_eye.count("W") == 1);
+    CHECK(by_eye.count("Q") == 1);
+    CHECK(by_eye.count("Ps") == 0); // only a gauge tells that, and there is none
+}
+
+TEST_CASE("a beat is counted where there is a record to hold it against, and judged by ear where it cannot be") {
+    const Pack pack = tiny_pack();
+    const Model model(pack);
+    Visit visit = begun();
+    visit.site.record.beat = beats_per_minute(50);
+    visit.answers = {{"screen_face", "cannot_reach", false}, {"rubber_look", "cannot_see", false}};
+    const Offer counted = next_step(pack, model, visit);
+    REQUIRE(std::holds_alternative<Measure>(counted.step));
+    CHECK(pack.measurements[std::get<Measure>(counted.step).measurement].id == "B");
+    visit.not_measured["B"] = true;
+    const Offer heard = next_step(pack, model, visit);
+    REQUIRE(std::holds_alternative<Ask>(heard.step));
+    CHECK(pack.observations[std::get<Ask>(heard.step).observation].id == "beat_band");
 }

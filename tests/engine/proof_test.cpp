@@ -1,6 +1,8 @@
 // The verdict after a fix: proved, better but not yet right, or not it.
 #include <doctest/doctest.h>
 
+#include <algorithm>
+
 #include "engine/diagnosis/proof.h"
 #include "tests/support/shipped_pack.h"
 
@@ -111,8 +113,40 @@ TEST_CASE("a gain over the earlier fix proves the one that brought it") {
 
 TEST_CASE("more water than the pump can lift proves nothing: the unit is wrong") {
     const ProofState state = judged(after_fix(1, 55, 60, true));
-    CHECK(state.verdict == Verdict::better);
+    CHECK(state.verdict == Verdict::not_proved);
     CHECK(state.words.find("Check the unit") != std::string::npos);
     CHECK(state.impossible);
     CHECK_FALSE(judged(after_fix(1, 3.9, 60, true)).impossible);
+}
+
+TEST_CASE("where nothing was measured or looked at after the repair, nothing is said against it") {
+    Played played = after_fix(1, 3.9, 60, std::nullopt);
+    played.attempt.proof.clear();
+    played.attempt.not_measured = {{"Q", true}, {"B", true}};
+    CHECK(judged(played).verdict == Verdict::not_proved);
+    CHECK(judged(played).words == "Not proved yet: nothing was measured or looked at after the repair.");
+    played.attempt.cause = "tank_leaks"; // a look decides there, and could not be had either
+    CHECK(judged(played).verdict == Verdict::not_proved);
+}
+
+TEST_CASE("a repair of which every step was skipped is neither proved nor not it") {
+    Played played = after_fix(1, 3.9, 60, true);
+    played.attempt.steps = {{0, false}, {1, false}};
+    CHECK(judged(played).verdict == Verdict::not_proved);
+    played.attempt.steps[1] = true;
+    CHECK(judged(played).verdict == Verdict::proved);
+}
+
+TEST_CASE("little waste with enough delivered is no fault, little waste with too little delivered is") {
+    Played played = after_fix(1, 3.9, 60, true);
+    played.attempt.cause = "waste_heavy";
+    const Cause& cause = *find_cause(shipped_pack(), played.attempt.cause);
+    REQUIRE(std::count(cause.proof.measure.begin(), cause.proof.measure.end(), "W") == 1);
+    played.attempt.proof["W"] = {"W", litres_per_minute(25).si(), Care::careful}; // the record says 45
+    CHECK(judged(played).verdict == Verdict::proved);
+    played.attempt.proof["W"].value_si = litres_per_minute(70).si();
+    CHECK(judged(played).verdict == Verdict::better);
+    played.attempt.proof["W"].value_si = litres_per_minute(25).si();
+    played.attempt.proof["Q"].value_si = litres_per_minute(2).si();
+    CHECK(judged(played).verdict == Verdict::better);
 }

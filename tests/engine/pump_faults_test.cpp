@@ -7,10 +7,11 @@
 #include <string>
 #include <vector>
 
-#include "engine/pump/faults.h"
 #include "engine/pump/pump.h"
+#include "tests/support/faults.h"
 
 using namespace beckhand;
+using tests::put_fault;
 
 namespace {
 
@@ -129,7 +130,7 @@ TEST_CASE(
     };
     for (const Expected& e : trade_table) {
         PumpDesign d = sound;
-        REQUIRE(apply_fault(d, e.cause, e.mild));
+        REQUIRE(put_fault(d, e.cause, e.mild));
         const PumpRun r = simulate(d, o);
         note(e, "beat", agrees(e.beat, r.beat / healthy.beat, 0.12, 0.01), r.beat / healthy.beat);
         note(e, "waste", agrees(e.waste, r.waste / healthy.waste, 0.12, 0.01), r.waste / healthy.waste);
@@ -140,7 +141,7 @@ TEST_CASE(
         if (e.severe == 0)
             continue;
         d = sound;
-        REQUIRE(apply_fault(d, e.cause, e.severe));
+        REQUIRE(put_fault(d, e.cause, e.severe));
         const PumpRun stopped = simulate(d, o);
         note(e, "rest", stopped.rest == e.rest, static_cast<double>(stopped.rest));
     }
@@ -198,7 +199,7 @@ TEST_CASE("a flooded vessel swings the needle wide, a dead-ended one climbs, a s
     const PumpRun healthy = simulate(sound);
     const auto with = [&](const char* cause, double severity) {
         PumpDesign d = sound;
-        REQUIRE(apply_fault(d, cause, severity));
+        REQUIRE(put_fault(d, cause, severity));
         return simulate(d);
     };
     const auto swing = [](const PumpRun& r) { return r.vessel_high - r.vessel_low; };

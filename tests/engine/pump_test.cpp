@@ -10,8 +10,10 @@
 #include "engine/pump/ensemble.h"
 #include "engine/pump/faults.h"
 #include "engine/pump/pump.h"
+#include "tests/support/faults.h"
 
 using namespace beckhand;
+using tests::put_fault;
 
 namespace {
 
@@ -72,7 +74,7 @@ TEST_CASE("no fall gives no beat and no water") {
 
 TEST_CASE("no flow into an empty header leaves the valve hanging open and the outlet dry") {
     PumpDesign d = sound_pump();
-    REQUIRE(apply_fault(d, "feed_lost", 1));
+    REQUIRE(put_fault(d, "feed_lost", 1));
     const PumpRun r = simulate(d, {.seconds = 180, .warm_up_seconds = 120, .hand_beats = 0});
     CHECK(r.rest == ValveRest::open);
     CHECK(r.delivered.in(litres_per_minute) < 0.01);
@@ -162,7 +164,7 @@ TEST_CASE("every litre is accounted for, whatever is wrong with the pump") {
           "check_reversed", "vessel_flooded"}) {
         CAPTURE(cause);
         PumpDesign d = sound_pump();
-        REQUIRE(apply_fault(d, cause, 0.7));
+        REQUIRE(put_fault(d, cause, 0.7));
         const PumpRun r = simulate(d, {.seconds = 40});
         CHECK(std::fabs(r.book.gap()) < 1e-9 * (std::fabs(r.book.from_header) + std::fabs(r.book.wasted)));
     }
@@ -191,31 +193,75 @@ TEST_CASE(
     };
     CHECK(after(sound, true) == doctest::Approx(1.371).epsilon(0.01)); // rho g 14 m
     PumpDesign d = sound;
-    REQUIRE(apply_fault(d, "check_propped", 0.5));
+    REQUIRE(put_fault(d, "check_propped", 0.5));
     CHECK(after(d, true) < 0.3);
     CHECK(after(d, false) < 0.3);
     d = sound;
-    REQUIRE(apply_fault(d, "delivery_leak", 0.5));
+    REQUIRE(put_fault(d, "delivery_leak", 0.5));
     CHECK(after(d, true) < 0.9);
     CHECK(after(d, false) == doctest::Approx(1.371).epsilon(0.01));
 }
 
-TEST_CASE("every name in the tables of faults and doubts is a parameter, and a wrong one is told") {
+TEST_CASE("every cause of the pack moves parameters of the pump at any severity, and every doubt names one") {
     PumpDesign d = sound_pump();
-    for (const FaultEffect& e : fault_effects()) {
-        CAPTURE(e.cause);
-        CHECK(parameter(d, e.parameter) != nullptr);
-        PumpDesign moved = sound_pump();
-        CHECK(apply_fault(moved, e.cause, 0.5));
+    for (const Cause& cause : tests::shipped_pack().causes) {
+        CAPTURE(cause.id);
+        for (const double severity : {0.0, 0.5, 1.0}) {
+            PumpDesign moved = sound_pump();
+            CHECK(apply_effects(moved, cause.in_the_pump, severity));
+        }
     }
     for (const Doubt& doubt : usual_doubts())
         CHECK(parameter(d, doubt.parameter) != nullptr);
-    CHECK_FALSE(apply_fault(d, "no_such_cause", 0.5));
-    CHECK_FALSE(apply_fault(d, "screen_matted", 1.5));
-    CHECK_FALSE(apply_effect(d, d, {"screen_matted", "drive.nothing", Moves::add, 1, ""}, 1));
-    CHECK(apply_fault(d, "tank_leaks", 1)); // nothing the pump would notice
     for (const std::string_view name : parameter_names())
         CHECK(parameter(d, name) != nullptr);
+}
+
+TEST_CASE("effects add, multiply, go towards and hold down, as far as the severity says") {
+    const PumpDesign sound = sound_pump();
+    const auto moved = [&](const FaultEffect& effect, double severity) {
+        PumpDesign d = sound;
+        REQUIRE(apply_effects(d, std::vector{effect}, severity));
+        return *parameter(d, effect.parameter);
+    };
+    const double area = std::acos(-1.0) / 4 * sound.drive.bore_m * sound.drive.bore_m;
+    CHECK(moved({"drive.leak_area_m2", Moves::add, 0.04, "drive.bore_area"}, 0.5) ==
+          doctest::Approx(0.02 * area));
+    CHECK(moved({"drive.entry_k", Moves::times, 100, ""}, 0.5) == doctest::Approx(10 * sound.drive.entry_k));
+    CHECK(moved({"delivery.summit_m", Moves::towards, 1.5, "delivery.lift_m"}, 1) ==
+          doctest::Approx(1.5 * sound.delivery.lift_m));
+    CHECK(moved({"waste_valve.jam_m", Moves::down_to, 0.2, "waste_valve.travel_m"}, 1) ==
+          doctest::Approx(0.2 * sound.waste_valve.travel_m));
+    // A source without a limit counts as one that gives what the pump draws.
+    CHECK(moved({"header.source_m3s", Moves::down_to, 0.5, "usual_draw"}, 1) ==
+          doctest::Approx(area * open_speed(sound) / 6));
+    CHECK(moved({"drive.entry_k", Moves::times, 100, ""}, 0) == sound.drive.entry_k);
+}
+
+TEST_CASE("an effect that names nothing, or leaves no pump, is told and moves nothing") {
+    PumpDesign d = sound_pump();
+    const auto said = [&](const FaultEffect& effect, double severity) {
+        const Outcome done = apply_effects(d, std::vector{effect}, severity);
+        return done ? std::string() : done.error().sentence();
+    };
+    const auto holds = [](const std::string& text, const char* part) {
+        return text.find(part) != std::string::npos;
+    };
+    CHECK(holds(said({"drive.entri_k", Moves::times, 2, ""}, 1), "Did you mean \"drive.entry_k\"?"));
+    CHECK(
+        holds(said({"drive.pocket_m3", Moves::add, 1, "drive.volum"}, 1), "Did you mean \"drive.volume\"?"));
+    CHECK(holds(said({"drive.entry_k", Moves::times, 2, "drive.volume"}, 1), "Leave \"of\" out"));
+    CHECK(holds(said({"drive.entry_k", Moves::times, 0, ""}, 1), "not between"));
+    CHECK(holds(said({"drive.entry_k", Moves::times, std::nan(""), ""}, 1), "not between"));
+    CHECK(holds(said({"drive.entry_k", Moves::add, 2000, ""}, 1), "not within 1000"));
+    CHECK(holds(said({"waste_valve.jam_m", Moves::down_to, 0.2, ""}, 1), "does not say of what"));
+    CHECK(holds(said({"drive.length_m", Moves::times, 1e-6, ""}, 1), "No pump has such a figure"));
+    CHECK(holds(said({"vessel.air_m3", Moves::add, -10, ""}, 1), "No pump has such a figure"));
+    CHECK(holds(said({"drive.entry_k", Moves::times, 2, ""}, 1.5), "not between 0 and 1"));
+    for (const std::string_view name : parameter_names()) {
+        PumpDesign sound = sound_pump();
+        CHECK(*parameter(d, name) == *parameter(sound, name));
+    }
 }
 
 TEST_CASE("eight pumps side by side give what each gives alone, and the same seed gives the same spread") {

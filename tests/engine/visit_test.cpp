@@ -69,7 +69,15 @@ std::string told(const Visit& v) {
         put(a.could_not_see ? "could not see" : "-");
         put(a.verdict ? std::to_string(static_cast<int>(*a.verdict)) : "-");
         put(a.left ? "left" : "-");
+        put(a.unchecked ? "unchecked" : "-");
+        put(a.again ? "again" : "-");
     }
+    for (const Answered& a : v.told)
+        put("told " + to_json(Happening(a)));
+    for (const auto& [cause, aside] : v.aside)
+        put("aside " + cause + std::to_string(static_cast<int>(aside.why)) + std::to_string(aside.asked));
+    for (const std::string& caution : v.kept_from)
+        put("kept from " + caution);
     for (const std::string& note : v.notes)
         put(note);
     put(v.began ? "began" : "-");
@@ -199,6 +207,74 @@ TEST_CASE("the look of the proof: the later word holds") {
     CHECK(visit.current_attempt()->could_not_see);
 }
 
+TEST_CASE("a repair that was not proved can be proved later, and only once at a time") {
+    const std::vector<Happening> before{opened(), FixChosen{"leaf"}, Checked{"leaf", CheckResult::yes},
+                                        StepTicked{"leaf", 0, true}, FixFinished{"leaf"}, NotMeasured{"q"},
+                                        ProofNotSeen{"leaf"}, Judged{"leaf", Verdict::not_proved}};
+    std::vector<Happening> later = before;
+    CHECK(fold(numbered(before)).unproved("leaf") != nullptr);
+    later.insert(later.end(), {FixFinished{"leaf"}, measured("q", 4), Judged{"leaf", Verdict::proved}});
+    const Visit visit = fold(numbered(later));
+    REQUIRE(visit.attempts.size() == 2);
+    CHECK(visit.attempts[1].again);
+    CHECK(visit.attempts[1].steps.at(0));
+    CHECK(visit.attempts[1].proof.at("q").value_si == 4);
+    CHECK(visit.attempts[1].verdict == Verdict::proved);
+    CHECK(visit.unproved("leaf") == nullptr);
+
+    later = before;
+    later.back() = Judged{"leaf", Verdict::not_it};
+    later.push_back(FixFinished{"leaf"});
+    CHECK(fold(numbered(later)).attempts.size() == 1);
+}
+
+TEST_CASE("of a repair with every step skipped there is nothing to prove later") {
+    const Visit visit =
+        fold(numbered({opened(), FixChosen{"leaf"}, StepTicked{"leaf", 0, false}, FixFinished{"leaf"},
+                       Judged{"leaf", Verdict::not_proved}, FixFinished{"leaf"}}));
+    CHECK(visit.attempts.size() == 1);
+    CHECK(visit.unproved("leaf") == nullptr);
+}
+
+TEST_CASE("choosing the fix again after a check that could not be made means to repair it all the same") {
+    const std::vector<Happening> missed{opened(), FixChosen{"leaf"}, Checked{"leaf", CheckResult::could_not}};
+    CHECK_FALSE(fold(numbered(missed)).current_attempt()->unchecked);
+    std::vector<Happening> all_the_same = missed;
+    all_the_same.push_back(FixChosen{"leaf"});
+    const Visit visit = fold(numbered(all_the_same));
+    REQUIRE(visit.attempts.size() == 1);
+    CHECK(visit.attempts[0].unchecked);
+    std::vector<Happening> without = missed;
+    without.push_back(SetAside{"leaf", Aside::not_now});
+    CHECK(fold(numbered(without)).current_attempt() == nullptr);
+}
+
+TEST_CASE("what was put aside is taken up by choosing it") {
+    Visit visit = fold(numbered({opened(), Answered{"beat", "slow"}, SetAside{"leaf", Aside::doubted}}));
+    REQUIRE(visit.aside.contains("leaf"));
+    CHECK(visit.aside.at("leaf").asked == 1);
+    visit = fold(numbered({opened(), SetAside{"leaf", Aside::doubted}, FixChosen{"leaf"}}));
+    CHECK(visit.aside.empty());
+}
+
+TEST_CASE("several sights told of one observation are all kept, and the answer to a question replaces them") {
+    Visit visit = fold(numbered({opened(), Answered{"why", "noise", true}, Answered{"why", "leak", true},
+                                 Answered{"why", "noise", true}}));
+    CHECK(visit.told.size() == 2);
+    CHECK(visit.answer_to("why")->answer == "noise");
+    visit = fold(numbered({opened(), Answered{"why", "noise", true}, Answered{"why", "leak", true},
+                           Answered{"why", "none", false}}));
+    CHECK(visit.told.empty());
+    CHECK(visit.answer_to("why")->answer == "none");
+}
+
+TEST_CASE("a place is kept from until it is called safe") {
+    CHECK(fold(numbered({opened(), Heeded{"burst"}})).kept_from == std::vector<std::string>{"burst"});
+    const Visit visit = fold(numbered({opened(), Heeded{"burst"}, SafeNow{"burst"}}));
+    CHECK(visit.kept_from.empty());
+    CHECK(visit.heeded.size() == 2);
+}
+
 TEST_CASE("steps, checks and verdicts of a cause nobody turned to are ignored") {
     const Visit visit = fold(numbered(
         {opened(), StepTicked{"leaf", 0, true}, Checked{"leaf", CheckResult::yes}, FixFinished{"leaf"},
@@ -252,7 +328,7 @@ public:
     Happening happening() {
         const std::string cause = std::string("cause") + static_cast<char>('a' + below(3));
         const std::string id = std::string("m") + static_cast<char>('a' + below(4));
-        switch (below(16)) {
+        switch (below(18)) {
         case 0:
             return opened();
         case 1:
@@ -274,7 +350,7 @@ public:
         case 9:
             return ProofNotSeen{cause};
         case 10:
-            return Judged{cause, static_cast<Verdict>(below(3))};
+            return Judged{cause, static_cast<Verdict>(below(4))};
         case 11:
             return Noted{"note " + id};
         case 12:
@@ -283,6 +359,10 @@ public:
             return Began{};
         case 14:
             return Heeded{id};
+        case 15:
+            return SetAside{cause, static_cast<Aside>(below(2))};
+        case 16:
+            return SafeNow{id};
         default:
             return TookBack{below(50) - 3};
         }

@@ -1,6 +1,9 @@
 // The linter: silent on the tiny pack, and each lint heard when the one thing it looks for goes wrong.
 #include <doctest/doctest.h>
 
+#include <fstream>
+#include <iterator>
+
 #include "engine/diagnosis/pack_file.h"
 #include "knowledge/compiler/compile.h"
 #include "knowledge/compiler/describe.h"
@@ -69,7 +72,7 @@ TEST_CASE("the same id in two files is told with both lines") {
 TEST_CASE("every reference points at something, and a slip gets the nearest name") {
     CHECK(
         says(lint_after("rubber_look = {", "ruber_look = {"),
-             "waste_valve.toml:38: There is no observation \"ruber_look\". Did you mean \"rubber_look\"?") ==
+             "waste_valve.toml:39: There is no observation \"ruber_look\". Did you mean \"rubber_look\"?") ==
         "error");
     CHECK(says(lint_after("{ matted = \"typical\"", "{ mated = \"typical\""),
                "\"screen_face\" has no answer \"mated\". Did you mean \"matted\"?") == "error");
@@ -157,6 +160,37 @@ TEST_CASE("a cause has check, steps, proof, caution and source") {
                "It has no caution at all.") == "error");
 }
 
+TEST_CASE("a cause says what it does in the pump, with names and amounts a pump can have, or why nothing") {
+    CHECK(says(lint_after("moves = \"drive.entry_k\"", "moves = \"drive.entri_k\""),
+               "intake.toml:28: \"drive.entri_k\" is no part of a pump. Did you mean \"drive.entry_k\"?") ==
+          "error");
+    CHECK(says(lint_after("of = \"usual_draw\"", "of = \"usual_drow\""),
+               "intake.toml:29: \"usual_drow\" is no size of a pump. Did you mean \"usual_draw\"?") ==
+          "error");
+    CHECK(says(lint_after("times = 1000", "times = 0"), "\"times\" is not between") == "error");
+    CHECK(says(lint_after("times = 1000 }", "times = 1000, of = \"drive.volume\" }"), "Leave \"of\" out") ==
+          "error");
+    CHECK(says(lint_after("down_to = 0.3, of = \"usual_draw\"", "down_to = 0.3"), "does not say of what") ==
+          "error");
+    CHECK(says(lint_after("moves = \"header.source_m3s\", down_to = 0.3, of = \"usual_draw\"",
+                          "moves = \"drive.entry_k\", times = 2"),
+               "It moves \"drive.entry_k\" twice.") == "error");
+    CHECK(says(lint_after("severity = [0.3, 0.8]", "severity = [0.8, 0.3]"),
+               "does not go up within 0 and 1") == "error");
+    CHECK(says(lint_changed([](Pack& pack) { pack.causes[0].in_the_pump.clear(); }),
+               "Nothing says what it does to the pump.") == "error");
+    CHECK(says(lint_changed([](Pack& pack) { pack.causes[0].not_in_the_pump = "The pump is sound."; }),
+               "It has both in_the_pump and not_in_the_pump.") == "error");
+    // Each name and amount may be right, and still no pump is left: the engine's own guard says so.
+    CHECK(says(lint_after("moves = \"drive.entry_k\", times = 1000",
+                          "moves = \"drive.bore_m\", times = 0.0001"),
+               "No pump has such a figure") == "error");
+    CHECK(lint_after("in_the_pump = [{ moves = \"waste_valve.leak_area_m2\", add = 0.05, of = "
+                     "\"drive.bore_area\" }]",
+                     "not_in_the_pump = \"The pump is sound.\"")
+              .empty());
+}
+
 TEST_CASE("marks carry weight, once each, and something is typical of every cause") {
     CHECK(says(lint_after("clear = \"nearly_excluded\"", "cannot_reach = \"likelier\""),
                "nobody can tell, so it takes no mark") == "error");
@@ -212,7 +246,7 @@ TEST_CASE("a step that can hurt has its caution before it") {
     // Guarded by what the fix already carries.
     CHECK(lint_after(step, "{ say = \"Push the stem down with a stick.\" }").empty());
     CHECK(says(lint_after(step, "{ say = \"Undo the flange.\" }"),
-               "waste_valve.toml:59: \"undo\" calls for a caution, and none is shown before it. Name "
+               "waste_valve.toml:60: \"undo\" calls for a caution, and none is shown before it. Name "
                "stored_pressure") == "error");
     CHECK(says(lint_after(step, "{ say = \"Let down the vessel.\" }"), "\"let ... vessel\" calls for") ==
           "error");
@@ -236,7 +270,7 @@ TEST_CASE("a step that can hurt has its caution before it") {
 
 TEST_CASE("what a step warns of is also read before the first step") {
     CHECK(says(lint_after("cautions = [\"cold_water\", \"pinch\"]", "cautions = [\"cold_water\"]"),
-               "intake.toml:51: The step carries the caution \"pinch\", which is not in the cautions of the "
+               "intake.toml:56: The step carries the caution \"pinch\", which is not in the cautions of the "
                "fix.") == "error");
 }
 
@@ -301,6 +335,36 @@ TEST_CASE("a compiled folder gives a pack that reads back, always the same") {
     CHECK(lint_text(bad.findings, false) == "intake.toml:19: Its weight per 1000 must be above zero.\n"
                                             "1 error, 0 warnings.\n");
     CHECK_FALSE(read_folder("/no/such/folder").has_value());
+}
+
+TEST_CASE("what a cause moves in the pump is described in words") {
+    const Pack pack = tiny_pack();
+    const std::string matted = describe(pack, "screen_matted").value();
+    CHECK(matted.find("drive.entry_k (loss at strainer and pipe mouth, in velocity heads; sound 0.5) becomes "
+                      "1000 times what it was") != std::string::npos);
+    CHECK(matted.find("goes down to 0.3 of usual_draw (what the pump draws when sound, m3/s)") !=
+          std::string::npos);
+    CHECK(matted.find("0.3 to 0.8, 1 being the worst") != std::string::npos);
+    Pack sound = pack;
+    sound.causes[0].in_the_pump.clear();
+    sound.causes[0].not_in_the_pump = "More water is used.";
+    CHECK(describe(sound, "screen_matted").value().find("nothing changes. More water is used.") !=
+          std::string::npos);
+}
+
+TEST_CASE("the guide for writers lists every figure and size of the pump, in the same words") {
+    std::ifstream file(SOURCE_FOLDER "/knowledge/WRITING.md");
+    const std::string guide((std::istreambuf_iterator<char>(file)), std::istreambuf_iterator<char>());
+    const auto listed = [&](std::string_view name, std::string_view words) {
+        const std::string row = "| `" + std::string(name) + "` | " + std::string(words) + " |";
+        CHECK_MESSAGE(guide.find(row) != std::string::npos, row);
+    };
+    for (const std::string_view name : parameter_names()) {
+        listed(name, parameter_words(name));
+    }
+    for (const std::string_view name : size_names()) {
+        listed(name, size_words(name));
+    }
 }
 
 TEST_CASE("a thing of the pack is described in words, an unknown id gets the nearest") {

@@ -100,6 +100,15 @@ TEST_CASE("a pack read back has every field it was written with") {
     CHECK(cause.fix.steps[1].cautions == std::vector<std::string>{"pinch"});
     CHECK(cause.proof.measure == std::vector<std::string>{"B"});
     CHECK(cause.proof.wait_minutes == 5);
+    REQUIRE(cause.in_the_pump.size() == 2);
+    CHECK(cause.in_the_pump[0].parameter == "drive.entry_k");
+    CHECK(cause.in_the_pump[0].moves == Moves::times);
+    CHECK(cause.in_the_pump[0].amount == 1000);
+    CHECK(cause.in_the_pump[1].moves == Moves::down_to);
+    CHECK(cause.in_the_pump[1].of == "usual_draw");
+    CHECK(cause.severity_least == 0.3);
+    CHECK(cause.severity_most == 0.8);
+    CHECK(back->causes[1].severity_most == 0.9);
     CHECK(back->look_alikes[0].splits_on == "screen_face");
     CHECK(back->chains[0].then == "rubber_worn");
 }
@@ -119,6 +128,9 @@ TEST_CASE("the same pack gives the same bytes, and a changed one another hash") 
     changed = pack;
     changed.causes[0].check.yes = "The beat ";
     changed.causes[0].check.no = "quickens" + changed.causes[0].check.no;
+    CHECK(content_hash(changed) != content_hash(pack));
+    changed = pack;
+    changed.causes[0].in_the_pump[0].moves = Moves::towards;
     CHECK(content_hash(changed) != content_hash(pack));
     changed = pack;
     changed.first_sights[0].means.answer = "fast";
@@ -142,6 +154,18 @@ TEST_CASE("a pack the engine could not work with is neither written nor read") {
     CHECK_FALSE(write_pack(bad).has_value());
     bad = pack;
     bad.causes[1].id = "screen_matted";
+    CHECK_FALSE(write_pack(bad).has_value());
+    bad = pack;
+    bad.causes[0].in_the_pump[0].parameter = "drive.nothing";
+    CHECK_FALSE(write_pack(bad).has_value());
+    bad = pack;
+    bad.causes[0].in_the_pump[0] = {"drive.length_m", Moves::times, 1e-6, ""};
+    CHECK_FALSE(write_pack(bad).has_value());
+    bad = pack;
+    bad.causes[0].in_the_pump.clear();
+    CHECK_FALSE(write_pack(bad).has_value());
+    bad = pack;
+    bad.causes[0].severity_most = 2;
     CHECK_FALSE(write_pack(bad).has_value());
     bad = pack;
     bad.observations[0].answers.pop_back();
@@ -235,12 +259,21 @@ TEST_CASE("a pack made by a newer program is refused and says so") {
     CHECK(newer.error().todo.find("Update the program") != std::string::npos);
 }
 
+TEST_CASE("a pack made for an older program is refused and says so") {
+    const Result<Pack> older =
+        read_pack(tampered(bytes_of(tiny_pack()), "PRAGMA user_version = 1"), "older.pack");
+    REQUIRE_FALSE(older.has_value());
+    CHECK(older.error().what.find("made for an older program") != std::string::npos);
+}
+
 TEST_CASE("a pack changed by hand is refused, whatever was changed") {
     const std::vector<std::byte> bytes = bytes_of(tiny_pack());
     REQUIRE(read_pack(tampered(bytes, "SELECT 1"), "same.pack").has_value());
     const char* const changes[] = {
         "UPDATE cause SET per_1000 = 75 WHERE position = 0",
         "UPDATE seen SET mark = 'nonsense'",
+        "UPDATE in_the_pump SET moves = 'nonsense'",
+        "UPDATE in_the_pump SET amount = 1e300",
         "DELETE FROM list WHERE name = 'fix_cautions'",
         "DELETE FROM fix_step",
         "UPDATE meta SET value = '1.0.1' WHERE name = 'version'",

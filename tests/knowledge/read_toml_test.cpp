@@ -40,9 +40,9 @@ TEST_CASE("everything remembers its line") {
     const Written written = read_toml(tiny_files());
     CHECK(written.where("observation.screen_face") == "intake.toml:1");
     CHECK(written.where("cause.screen_matted") == "intake.toml:19");
-    CHECK(written.where("cause.screen_matted.seen.beat_band") == "intake.toml:30");
-    CHECK(written.where("cause.screen_matted.fix.steps.1") == "intake.toml:51");
-    CHECK(written.where("cause.screen_matted.fix.steps.1.say") == "intake.toml:51");
+    CHECK(written.where("cause.screen_matted.seen.beat_band") == "intake.toml:35");
+    CHECK(written.where("cause.screen_matted.fix.steps.1") == "intake.toml:56");
+    CHECK(written.where("cause.screen_matted.fix.steps.1.say") == "intake.toml:56");
     CHECK(written.where("cause.unknown.fix") == "cause unknown");
 }
 
@@ -90,7 +90,7 @@ TEST_CASE("a value of the wrong type is an error that says what it must be") {
     CHECK(finding.what == "\"per_1000\" holds a number.");
     finding = finding_after("screen_face = { matted = \"typical\", clear = \"nearly_excluded\" }",
                             "screen_face = \"matted\"");
-    CHECK(finding.where == "intake.toml:29");
+    CHECK(finding.where == "intake.toml:34");
     CHECK(finding.todo == "Write screen_face = { answer = \"mark\" }.");
 }
 
@@ -102,9 +102,23 @@ TEST_CASE("a word that is not one of the words allowed is an error with the near
     finding = finding_after("place = \"intake\"", "place = \"moon\"");
     CHECK(finding.todo == "Known are: anywhere, pump, intake, drive_line, delivery_line, tank.");
     finding = finding_after("matted = \"typical\"", "matted = \"typicl\"");
-    CHECK(finding.where == "intake.toml:29");
+    CHECK(finding.where == "intake.toml:34");
     CHECK(finding.what == "\"typicl\" is not a mark.");
     CHECK(finding.todo == "Did you mean \"typical\"?");
+}
+
+TEST_CASE("an effect in the pump goes one way, and a severity is two numbers") {
+    Finding finding = finding_after("times = 1000 }", "times = 1000, add = 3 }");
+    CHECK(finding.where == "intake.toml:28");
+    CHECK(finding.what == "An effect in the pump says how far in one way, not 2.");
+    finding = finding_after(", times = 1000 }", " }");
+    CHECK(finding.what == "An effect in the pump says how far in one way, not 0.");
+    CHECK(finding.todo == "Give one of add, times, towards and down_to.");
+    finding = finding_after("times = 1000 }", "times = \"much\" }");
+    CHECK(finding.what == "\"times\" holds text.");
+    finding = finding_after("severity = [0.3, 0.8]", "severity = [0.3]");
+    CHECK(finding.where == "intake.toml:19");
+    CHECK(finding.what == "The severity is not two numbers.");
 }
 
 TEST_CASE("text that is not TOML is an error with its line, and the other files are still read") {
@@ -117,7 +131,7 @@ TEST_CASE("text that is not TOML is an error with its line, and the other files 
     // TOML itself forbids a key given twice (TOML 1.0.0, "Keys"), so no answer can be marked twice.
     const Finding twice =
         finding_after("matted = \"typical\"", "matted = \"typical\", matted = \"likelier\"");
-    CHECK(twice.where == "intake.toml:29");
+    CHECK(twice.where == "intake.toml:34");
 }
 
 TEST_CASE("a pack without its head says which file is missing") {

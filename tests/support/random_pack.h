@@ -45,6 +45,7 @@ inline Pack random_pack(std::mt19937_64& random, int causes, int observations) {
         cause.check.minutes = pick(1, 20);
         cause.fix.id = "f" + std::to_string(pick(0, causes));
         cause.fix.minutes = pick(5, 60);
+        cause.not_in_the_pump = "The pump is sound.";
         for (const Observation& observation : pack.observations) {
             for (const Answer& answer : observation.answers) {
                 if (!answer.cannot && pick(0, 2) == 0) {

@@ -92,6 +92,11 @@ per_1000 = 74
 prior_reason = "It is the first upkeep job."
 looks_like = "The beat slows over days."
 sources = ["cp"]
+in_the_pump = [
+  { moves = "drive.entry_k", times = 1000 },
+  { moves = "header.source_m3s", down_to = 0.3, of = "usual_draw" },
+]
+severity = [0.3, 0.8]
 
 [cause.screen_matted.seen]
 screen_face = { matted = "typical", clear = "nearly_excluded" }
@@ -161,6 +166,7 @@ name = "Waste valve rubber worn"
 say = "The rubber no longer seals."
 per_1000 = 40
 sources = ["cp"]
+in_the_pump = [{ moves = "waste_valve.leak_area_m2", add = 0.05, of = "drive.bore_area" }]
 
 [cause.rubber_worn.seen]
 rubber_look = { grooved = "typical", whole = "unlikelier" }

@@ -1,0 +1,175 @@
+#include "app/terminal/visit_said.h"
+
+#include <algorithm>
+
+#include "app/terminal/visit_text.h"
+
+namespace beckhand {
+namespace {
+
+constexpr std::size_t most_digits = 6;   // more answers than any list has
+constexpr std::size_t longest_quote = 40;
+
+std::string quoted(std::string_view line) {
+    const bool whole = line.size() <= longest_quote;
+    return "\"" + std::string(line.substr(0, longest_quote)) + (whole ? "\"" : "...\"");
+}
+
+Problem not_here(std::string_view line, std::string todo) {
+    return Problem{"", quoted(line) + " is not one of the answers here.", std::move(todo)};
+}
+
+std::string numbers_text(int most) {
+    return most == 1 ? "Type 1." : "Type a whole number from 1 to " + std::to_string(most) + ".";
+}
+
+std::vector<Happening> just(Happening what) { return {std::move(what)}; }
+
+const Answer* answer_at(const Observation& observation, int number) {
+    for (const Answer& answer : observation.answers) {
+        if (!answer.cannot && --number == 0) return &answer;
+    }
+    return nullptr;
+}
+
+int answers_of(const Observation& observation) {
+    return static_cast<int>(std::count_if(observation.answers.begin(), observation.answers.end(),
+                                          [](const Answer& answer) { return !answer.cannot; }));
+}
+
+Result<std::vector<Happening>> said_to_question(const Observation& observation, const std::string& line) {
+    for (const Answer& answer : observation.answers) {
+        if (line == "c" && answer.cannot) return just(Answered{observation.id, answer.id, false});
+    }
+    const Result<int> number = chosen_number(line, answers_of(observation));
+    if (!number) return number.error();
+    return just(Answered{observation.id, answer_at(observation, *number)->id, false});
+}
+
+Result<std::vector<Happening>> said_figure(const Scene& scene, const Pack& pack, const std::string& line, Units units) {
+    const Measurement& how = pack.measurements[*scene.measurement];
+    if (line == "c") return just(NotMeasured{how.id});
+    if (scene.stage == Stage::measure && scene.observation && line.starts_with("r")) {
+        return said_to_question(pack.observations[*scene.observation], trimmed(line.substr(1)));
+    }
+    const Result<double> value = parse_figure(figure_of(how), line, units, Sign::any);
+    if (!value) return value.error();
+    if (*value < std::min(how.least, 0.0) || *value > how.most) {
+        return Problem{how.name, format_measured(how, *value, units) + " cannot be.",
+                       "It lies between " + format_measured(how, how.least, units) + " and " +
+                           format_measured(how, how.most, units) + "."};
+    }
+    return just(Measured{how.id, *value, Care::careful});
+}
+
+Result<std::vector<Happening>> said_of_fix(const Cause& cause, const std::string& line) {
+    const int steps = static_cast<int>(cause.fix.steps.size());
+    if (line == "done") return just(FixFinished{cause.id});
+    if (line == "all") {
+        std::vector<Happening> all;
+        for (int step = 0; step < steps; ++step) all.emplace_back(StepTicked{cause.id, step, true});
+        return all;
+    }
+    const bool skip = line.starts_with("skip");
+    const Result<int> step = chosen_number(skip ? trimmed(line.substr(4)) : line, steps);
+    if (!step) {
+        return not_here(line, "Type the number of a step from 1 to " + std::to_string(steps) +
+                                  ", skip and a number, all, or done.");
+    }
+    return just(StepTicked{cause.id, *step - 1, !skip});
+}
+
+Result<std::vector<Happening>> said_at_first(const Pack& pack, const std::string& line) {
+    const int sights = static_cast<int>(pack.first_sights.size());
+    const Result<int> number = chosen_number(line, sights + 1);
+    if (!number) return number.error();
+    if (*number > sights) return just(Began{});
+    const Pointed& means = pack.first_sights[static_cast<std::size_t>(*number - 1)].means;
+    return std::vector<Happening>{Answered{means.observation, means.answer, true}, Began{}};
+}
+
+} // namespace
+
+std::string trimmed(std::string_view text) {
+    const char* const space = " \t\r\n\f\v";
+    const std::size_t first = text.find_first_not_of(space);
+    if (first == std::string_view::npos) return {};
+    return std::string(text.substr(first, text.find_last_not_of(space) + 1 - first));
+}
+
+std::string small_letters(std::string_view text) {
+    std::string small = trimmed(text);
+    std::transform(small.begin(), small.end(), small.begin(),
+                   [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; });
+    return small;
+}
+
+Result<int> chosen_number(std::string_view text, int most) {
+    const bool digits = !text.empty() && text.size() <= most_digits &&
+                        std::all_of(text.begin(), text.end(), [](char c) { return c >= '0' && c <= '9'; });
+    const int number = digits ? std::stoi(std::string(text)) : 0;
+    if (number < 1 || number > most) return not_here(text, numbers_text(most));
+    return number;
+}
+
+Result<std::vector<Happening>> said(const State& state, const Pack& pack, const std::string& typed) {
+    const Scene& scene = state.scene;
+    const std::string line = small_letters(typed);
+    const std::string cause = scene.cause ? pack.causes[*scene.cause].id : "";
+    const auto number_to = [&](int most) { return chosen_number(line, most); };
+    switch (scene.stage) {
+    case Stage::first_sight: return said_at_first(pack, line);
+    case Stage::stop_first:
+        if (line == "done") return just(Heeded{pack.cautions[*scene.caution].id});
+        if (line == "safe") return just(SafeNow{pack.cautions[*scene.caution].id});
+        if (line == "help") return just(Closed{Closing::called_help});
+        return not_here(line, "Type done, safe, help, or q to leave.");
+    case Stage::ask: return said_to_question(pack.observations[*scene.observation], line);
+    case Stage::measure:
+    case Stage::proof_measure: return said_figure(scene, pack, line, state.units);
+    case Stage::finding: {
+        const bool repaired = scene.visit.unproved(cause) != nullptr;
+        const auto number = number_to(repaired ? 4 : 3);
+        if (!number) return number.error();
+        if (*number == 2) return just(SetAside{cause, Aside::doubted});
+        if (*number == 3) return just(SetAside{cause, Aside::not_now});
+        return just(repaired && *number == 1 ? Happening(FixFinished{cause}) : Happening(FixChosen{cause}));
+    }
+    case Stage::unchecked: {
+        const auto number = number_to(2);
+        if (!number) return number.error();
+        return just(*number == 1 ? Happening(FixChosen{cause}) : Happening(SetAside{cause, Aside::not_now}));
+    }
+    case Stage::check: {
+        if (line == "c") return just(Checked{cause, CheckResult::could_not});
+        const auto number = number_to(2);
+        if (!number) return number.error();
+        return just(Checked{cause, *number == 1 ? CheckResult::yes : CheckResult::no});
+    }
+    case Stage::fix: return said_of_fix(pack.causes[*scene.cause], line);
+    case Stage::proof_look: {
+        if (line == "c") return just(ProofNotSeen{cause});
+        const auto number = number_to(2);
+        if (!number) return number.error();
+        return just(ProofSeen{cause, *number == 1});
+    }
+    case Stage::verdict:
+        if (const auto number = number_to(1); !number) return number.error();
+        return just(Judged{cause, *scene.proof->verdict});
+    case Stage::ended: {
+        const std::vector<Closing> ways = closings_of(scene);
+        const auto number = number_to(static_cast<int>(ways.size()));
+        if (!number) return number.error();
+        return just(Closed{ways[static_cast<std::size_t>(*number - 1)]});
+    }
+    }
+    return not_here(line, "");
+}
+
+bool ends_untouched_fix(const State& state, const std::string& line) {
+    const Attempt* attempt = state.scene.visit.current_attempt();
+    return state.scene.stage == Stage::fix && attempt != nullptr && small_letters(line) == "done" &&
+           std::none_of(attempt->steps.begin(), attempt->steps.end(), [](const auto& step) { return step.second; });
+}
+
+} // namespace beckhand

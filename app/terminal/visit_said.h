@@ -1,0 +1,27 @@
+// What a typed line means in a visit. Numbers are read strictly: what is not one of the answers is refused
+// with those that are.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "app/state.h"
+
+namespace beckhand {
+
+/// Without the space around it.
+[[nodiscard]] std::string trimmed(std::string_view text);
+/// The same in small letters (ASCII only).
+[[nodiscard]] std::string small_letters(std::string_view text);
+
+/// A number from 1 to `most` in digits and nothing else; a Problem for "2.5", "3rd" or 4294967297.
+[[nodiscard]] Result<int> chosen_number(std::string_view text, int most);
+
+/// The events that a line stands for at this scene; a Problem when it stands for none.
+[[nodiscard]] Result<std::vector<Happening>> said(const State& state, const Pack& pack, const std::string& line);
+
+/// True when a line would end a fix of which no step was done.
+[[nodiscard]] bool ends_untouched_fix(const State& state, const std::string& line);
+
+} // namespace beckhand

@@ -1,0 +1,62 @@
+// What the virtual pump says of the site on the screen, worked out in slices between frames. Another site, or
+// another screen, and the rest of it is left undone.
+#include "app/app.h"
+
+#include "engine/records/site_fields.h"
+
+namespace beckhand {
+namespace {
+
+/// The site that the screen speaks of.
+const Site* site_on_screen(const State& state) {
+    if (state.screen == Screen::visit && !state.scene.visit.closed) return &state.scene.visit.site;
+    if (state.screen != Screen::site_sheet) return nullptr;
+    for (const SiteRow& row : state.sites) {
+        if (row.id == state.site_id) return &row.site;
+    }
+    return nullptr;
+}
+
+/// Tells one set of figures from another. Names and words do not move water.
+std::string key_of(const Site& site) {
+    std::string key = site.drive_material ? std::string(id_of(*site.drive_material)) : "";
+    for (const SiteField& field : site_fields()) {
+        const std::optional<double> si = field.si(site);
+        key += ' ' + (si ? std::to_string(*si * 1e9) : "-");
+    }
+    return key;
+}
+
+} // namespace
+
+Scene App::scene_for(const Visit& visit) const {
+    const bool same = state_.outlook.key == key_of(visit.site);
+    return scene_of(pack_, model_, visit, same ? state_.outlook.found() : nullptr, state_.units);
+}
+
+bool App::work() {
+    const Site* const site = site_on_screen(state_);
+    if (site == nullptr) {
+        job_.reset();
+        return false;
+    }
+    const Depth depth = state_.screen == Screen::site_sheet ? Depth::site_sheet : Depth::sound_pump;
+    const std::string key = key_of(*site);
+    const bool begun = job_.has_value() || state_.outlook.result.has_value(); // and not left off
+    const bool known = begun && state_.outlook.key == key && state_.outlook.depth >= depth;
+    if (known && !job_) return false;
+    if (!known) {
+        job_.emplace(*site, depth);
+        state_.outlook = OutlookOnScreen{.key = key, .depth = depth};
+    }
+    const bool more = job_->step();
+    state_.outlook.done = job_->done();
+    state_.outlook.steps = job_->steps();
+    if (more) return true;
+    state_.outlook.result = job_->result();
+    job_.reset();
+    if (state_.screen == Screen::visit) state_.scene = scene_for(state_.scene.visit);
+    return true;
+}
+
+} // namespace beckhand

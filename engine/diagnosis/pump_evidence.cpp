@@ -1,0 +1,250 @@
+// Drawing the pumps of each cause, and the density of measured figures over them.
+#include "engine/diagnosis/pump_evidence.h"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+namespace beckhand {
+namespace {
+
+constexpr double ln2pi = 1.8378770664093453;
+
+/// A figure that the virtual pump gives as a person would take it.
+struct Kind {
+    std::string_view id;
+    double model_error; // one standard deviation of its logarithm
+    double (*of)(const PumpDesign&, const PumpRun&);
+};
+
+// The bands within which measured rams are met (engine/pump/MODEL.md), taken as one standard deviation: 20 %
+// for flows, 25 % for beats. Pressures: 5 %, for the vessel stands on the lift (judgement).
+const double flow_error = std::log(1.20), beat_error = std::log(1.25), pressure_error = std::log(1.05);
+
+const std::vector<Kind>& all_kinds() {
+    static const std::vector<Kind> kinds{
+        {"B", beat_error, [](const PumpDesign&, const PumpRun& r) { return r.beat.si(); }},
+        {"W", flow_error, [](const PumpDesign&, const PumpRun& r) { return r.waste.si(); }},
+        // What vessel and pipe give back is no delivery: a person waits until the line is steady.
+        {"Q", flow_error,
+         [](const PumpDesign&, const PumpRun& r) {
+             return r.rest == ValveRest::runs ? std::min(r.delivered.si(), r.through_check.si()) : 0.0;
+         }},
+        {"D", flow_error, [](const PumpDesign&, const PumpRun& r) { return r.drive.si(); }},
+        {"Pr", pressure_error, [](const PumpDesign&, const PumpRun& r) { return r.vessel_mean.si(); }},
+        // Read a minute after the stop, the line open: that is how it is asked for.
+        {"Ps", pressure_error,
+         [](const PumpDesign& d, const PumpRun&) { return pressure_after_stop(d, seconds(60), true).si(); }},
+    };
+    return kinds;
+}
+
+const Kind& kind_named(std::string_view id) {
+    const auto& kinds = all_kinds();
+    return *std::find_if(kinds.begin(), kinds.end(), [&](const Kind& kind) { return kind.id == id; });
+}
+
+DrawnPumps run_all(const PumpEvidence& evidence, const std::vector<PumpDesign>& designs,
+                   const std::vector<double>& severities, double seconds_each) {
+    RunOptions options{.seconds = seconds_each, .warm_up_seconds = std::min(15.0, seconds_each / 2)};
+    options.reaches = ensemble_reaches;
+    const std::vector<PumpRun> runs = simulate_many(designs, options);
+    DrawnPumps pumps;
+    for (std::size_t i = 0; i < runs.size(); ++i) {
+        DrawnPump pump{severities[i], runs[i].rest, {}};
+        bool finite = true;
+        for (const std::string& kind : evidence.kinds) {
+            pump.figures.push_back(std::max(0.0, kind_named(kind).of(designs[i], runs[i])));
+            finite = finite && std::isfinite(pump.figures.back());
+        }
+        if (finite) {
+            pumps.push_back(std::move(pump));
+        }
+    }
+    return pumps;
+}
+
+double middle_of(const DrawnPumps& pumps, std::size_t kind) {
+    std::vector<double> figures;
+    for (const DrawnPump& pump : pumps) {
+        figures.push_back(pump.figures[kind]);
+    }
+    if (figures.empty()) {
+        return 0;
+    }
+    const auto middle = figures.begin() + static_cast<std::ptrdiff_t>(figures.size() / 2);
+    std::nth_element(figures.begin(), middle, figures.end());
+    return *middle;
+}
+
+// Figures are compared as log(x + a little), so that "twice as much" counts the same at any size and nothing
+// at all is a figure too. The little is the share of the sound pump's figure under which a flow is a drip.
+constexpr double nothing_share = 0.02;
+// Now and then a figure is plain wrong: another bucket, a slip of the pen. Then it lies anywhere between
+// nothing and three times the sound figure. The share is the pack's usual slip.
+constexpr double odd_share = 0.05;
+constexpr double odd_most = 3;
+
+/// One measured figure, ready to be held against drawn ones.
+struct Found {
+    std::size_t kind;
+    double scale;   // drawn figures are multiplied by this
+    double nothing; // the little
+    double at;      // log(measured + nothing)
+    double sigma;   // of `at`: the person's error and the model's
+};
+
+std::vector<Found> usable(const PumpEvidence& evidence, const Readings& measured, const Readings& healthy) {
+    const bool both_flows = measured.count("W") > 0 && measured.count("Q") > 0;
+    std::vector<Found> figures;
+    for (std::size_t k = 0; k < evidence.kinds.size(); ++k) {
+        const std::string& id = evidence.kinds[k];
+        const auto found = measured.find(id);
+        // The drive flow is the sum of the other two: it would say the same again.
+        if (found == measured.end() || (id == "D" && both_flows)) {
+            continue;
+        }
+        const auto [value, error] = found->second;
+        const double sound = middle_of(evidence.sound, k);
+        if (!std::isfinite(value) || value < 0 || !std::isfinite(error) || error < 0 || !(sound > 0)) {
+            continue;
+        }
+        const auto record = healthy.find(id);
+        const bool scaled =
+            record != healthy.end() && std::isfinite(record->second.value) && record->second.value > 0;
+        const double scale = scaled ? record->second.value / sound : 1;
+        const double nothing = nothing_share * scale * sound;
+        figures.push_back({k, scale, nothing, std::log(value + nothing),
+                           std::hypot(kind_named(id).model_error, error / (value + nothing))});
+    }
+    return figures;
+}
+
+double log_sum(const std::vector<double>& logs) {
+    const double most = *std::max_element(logs.begin(), logs.end());
+    double sum = 0;
+    for (const double each : logs) {
+        sum += std::exp(each - most);
+    }
+    return most + std::log(sum);
+}
+
+double log_density(const Found& seen, const DrawnPump& pump) {
+    const double off = (std::log(pump.figures[seen.kind] * seen.scale + seen.nothing) - seen.at) / seen.sigma;
+    const double near = std::exp(-0.5 * (off * off + ln2pi)) / seen.sigma;
+    static const double anywhere = 1 / std::log((odd_most + nothing_share) / nothing_share);
+    return std::log((1 - odd_share) * near + odd_share * anywhere);
+}
+
+/// Mean over the drawn pumps of the chance of all figures together: what hangs together in a pump (less
+/// water, slower beat) is kept together.
+std::optional<double> log_likelihood(const std::vector<Found>& seen, const DrawnPumps& pumps) {
+    if (pumps.empty()) {
+        return std::nullopt;
+    }
+    std::vector<double> logs;
+    for (const DrawnPump& pump : pumps) {
+        double log = 0;
+        for (const Found& figure : seen) {
+            log += log_density(figure, pump);
+        }
+        logs.push_back(log);
+    }
+    return log_sum(logs) - std::log(static_cast<double>(logs.size()));
+}
+
+} // namespace
+
+RestShares rest_shares(const DrawnPumps& pumps) {
+    RestShares shares;
+    for (const DrawnPump& pump : pumps) {
+        const double one = 1 / static_cast<double>(pumps.size());
+        shares.runs += pump.rest == ValveRest::runs ? one : 0;
+        shares.open += pump.rest == ValveRest::open ? one : 0;
+        shares.shut += pump.rest == ValveRest::shut ? one : 0;
+    }
+    return shares;
+}
+
+EvidenceJob::EvidenceJob(const Pack& pack, const PumpDesign& sound, const EvidenceOptions& wanted)
+    : options(wanted) {
+    for (const Kind& kind : all_kinds()) {
+        if (find_measurement(pack, kind.id) != nullptr) {
+            evidence.kinds.emplace_back(kind.id);
+        }
+    }
+    evidence.causes.resize(pack.causes.size());
+    Dice dice(options.seed);
+    drawn = draw_designs(sound, usual_doubts(), options.members, dice);
+    for (std::size_t i = 0; i < options.members;
+         ++i) { // one in each slice, so that few members cover the range
+        severity_at.push_back((static_cast<double>(i) + dice.even()) / static_cast<double>(options.members));
+    }
+    for (std::size_t c = 0; c < pack.causes.size(); ++c) {
+        const Cause& cause = pack.causes[c];
+        if (cause.in_the_pump.empty()) {
+            outside.push_back(c);
+        } else {
+            tasks.push_back({c, cause.in_the_pump, cause.severity_least, cause.severity_most});
+        }
+    }
+}
+
+bool step(EvidenceJob& job) {
+    if (job.done > job.tasks.size()) {
+        return false;
+    }
+    if (job.done == 0) {
+        const std::vector<double> none(job.drawn.size(), 0.0);
+        job.evidence.sound = run_all(job.evidence, job.drawn, none, job.options.seconds);
+        for (const std::size_t cause : job.outside) {
+            job.evidence.causes[cause] = job.evidence.sound;
+        }
+    } else {
+        const EvidenceJob::Task& task = job.tasks[job.done - 1];
+        std::vector<PumpDesign> designs;
+        std::vector<double> severities;
+        for (std::size_t i = 0; i < job.drawn.size(); ++i) {
+            PumpDesign design = job.drawn[i];
+            const double severity =
+                task.severity_least + job.severity_at[i] * (task.severity_most - task.severity_least);
+            if (apply_effects(design, task.effects, severity)) { // a pump that cannot be is not drawn
+                designs.push_back(design);
+                severities.push_back(severity);
+            }
+        }
+        job.evidence.causes[task.cause] = run_all(job.evidence, designs, severities, job.options.seconds);
+    }
+    ++job.done;
+    return job.done <= job.tasks.size();
+}
+
+double progress(const EvidenceJob& job) {
+    return static_cast<double>(job.done) / static_cast<double>(job.tasks.size() + 1);
+}
+
+std::vector<double> log_likelihoods(const PumpEvidence& evidence, const Readings& measured,
+                                    const Readings& healthy) {
+    std::vector<double> out(evidence.causes.size(), 0.0);
+    const std::vector<Found> seen = usable(evidence, measured, healthy);
+    if (seen.empty()) {
+        return out;
+    }
+    std::vector<double> known;
+    std::vector<std::size_t> unknown;
+    for (std::size_t c = 0; c < out.size(); ++c) {
+        if (const std::optional<double> log = log_likelihood(seen, evidence.causes[c])) {
+            out[c] = *log;
+            known.push_back(*log);
+        } else {
+            unknown.push_back(c);
+        }
+    }
+    // What has not been computed gets the mean of what has: it is neither favoured nor held back.
+    for (const std::size_t c : unknown) {
+        out[c] = known.empty() ? 0 : log_sum(known) - std::log(static_cast<double>(known.size()));
+    }
+    return out;
+}
+
+} // namespace beckhand

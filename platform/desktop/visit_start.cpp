@@ -1,0 +1,202 @@
+#include "platform/desktop/visit_start.h"
+
+#include <algorithm>
+#include <array>
+#include <istream>
+#include <optional>
+#include <ostream>
+#include <utility>
+#include <vector>
+
+#include "app/figures.h"
+#include "app/terminal/visit_said.h"
+#include "engine/records/site_fields.h"
+
+namespace beckhand {
+namespace {
+
+/// The fields that decide most, in the order in which one walks: asked at a terminal.
+constexpr std::array<std::string_view, 8> first_fields{"fall_m",          "lift_m",           "drive_length_m",
+                                                       "drive_bore_mm",   "pump_bore_mm",     "delivery_length_m",
+                                                       "delivery_bore_mm", "source_flow_lpm"};
+
+std::optional<std::string> read_line(std::istream& in, std::ostream& out) {
+    out << std::flush;
+    std::string line;
+    if (!std::getline(in, line)) return std::nullopt;
+    return trimmed(line);
+}
+
+/// One figure from a person; true when the field is set or left unknown, false at the end of input.
+bool ask_field(const SiteField& field, Units units, Site& site, std::istream& in, std::ostream& out) {
+    while (true) {
+        out << "  " << field.words << " [" << unit_word(figure_of(field), units) << "; empty: not known] ";
+        const auto line = read_line(in, out);
+        if (!line) return false;
+        if (line->empty()) return true;
+        const auto value = parse_figure(figure_of(field), *line, units, Sign::positive);
+        if (!value) {
+            out << value.error().sentence() << "\n";
+            continue;
+        }
+        const double number = *value / field.si_per_unit;
+        if (const auto wrong = field_problem(field, number)) {
+            out << wrong->sentence() << "\n";
+            continue;
+        }
+        set_field_number(field, site, number);
+        return true;
+    }
+}
+
+bool ask_material(Site& site, std::istream& in, std::ostream& out) {
+    while (true) {
+        out << "  Drive pipe material [steel, cast_iron, copper, rigid_plastic, soft_plastic; empty: not known] ";
+        const auto line = read_line(in, out);
+        if (!line) return false;
+        site.drive_material = pipe_material(small_letters(*line));
+        if (line->empty() || site.drive_material) return true;
+        out << "\"" << *line << "\" is not one of them.\n";
+    }
+}
+
+bool ask_figures(Units units, Site& site, std::istream& in, std::ostream& out) {
+    for (const SiteField& field : site_fields()) {
+        const bool first = std::find(first_fields.begin(), first_fields.end(), field.key) != first_fields.end();
+        if (first && !ask_field(field, units, site, in, out)) return false;
+    }
+    return ask_material(site, in, out);
+}
+
+bool any_figure(const Site& site) {
+    const auto fields = site_fields();
+    return std::any_of(fields.begin(), fields.end(), [&](const SiteField& field) { return field.si(site).has_value(); });
+}
+
+/// Asks for a new site's figures one by one and saves it. Where the input ends in between, what was typed so
+/// far is saved too, and nothing is returned.
+std::optional<std::string> describe_site(Session& session, const std::string& name, std::istream& in,
+                                         std::ostream& out) {
+    SiteRow row;
+    row.id = new_id(random_bytes());
+    row.site.name = name;
+    out << "A new site: " << name << ".\n";
+    const bool all_asked = ask_figures(session.app().state().units, row.site, in, out);
+    if (!all_asked && !any_figure(row.site)) return std::nullopt;
+    Outcome saved = Done{};
+    session.store().save_site(row, clock_now(), [&](const Outcome& outcome) { saved = outcome; });
+    if (!saved) {
+        out << "\n" << saved.error().sentence() << "\n";
+        return std::nullopt;
+    }
+    if (!all_asked) {
+        out << "\nThe site " << name << " is kept with the figures so far.\n";
+        return std::nullopt;
+    }
+    session.app().act(ShowSite{row.id});
+    return row.id;
+}
+
+std::optional<std::string> site_named(const State& state, const std::string& name) {
+    for (const SiteRow& row : state.sites) {
+        if (small_letters(row.site.name) == small_letters(name)) return row.id;
+    }
+    return std::nullopt;
+}
+
+/// A name has at least one letter, of whatever script; digits alone are a slip at the list of numbers.
+bool may_be_name(const std::string& text) {
+    return std::any_of(text.begin(), text.end(), [](char c) {
+        return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || static_cast<unsigned char>(c) >= 0x80;
+    });
+}
+
+std::optional<std::string> choose_site(Session& session, std::istream& in, std::ostream& out) {
+    const std::vector<SiteRow> sites = session.app().state().sites;
+    out << "Which site?\n";
+    int number = 0;
+    for (const SiteRow& row : sites) {
+        out << "  " << ++number << "  " << row.site.name << "\n";
+    }
+    out << "  Or type the name of a new one.\n";
+    while (true) {
+        out << "> ";
+        const auto line = read_line(in, out);
+        if (!line || line->empty()) return std::nullopt;
+        if (const auto known = site_named(session.app().state(), *line)) return known;
+        if (may_be_name(*line)) return describe_site(session, *line, in, out);
+        const Result<int> chosen = chosen_number(*line, number);
+        if (chosen) return sites[static_cast<std::size_t>(*chosen - 1)].id;
+        out << (number > 0 ? chosen.error().sentence() + " Or type" : "Type") << " a name with a letter in it.\n";
+    }
+}
+
+std::vector<VisitRow> open_visits(const State& state, const std::string& site_id) {
+    std::vector<VisitRow> open;
+    for (const VisitRow& row : state.log) {
+        if (!row.closed && (site_id.empty() || row.site_id == site_id)) open.push_back(row);
+    }
+    return open;
+}
+
+void go_on_with(App& app, const VisitRow& visit, std::ostream& out) {
+    out << "Going on with the visit to " << visit.site_name << ".\n";
+    app.act(ResumeVisit{visit.id});
+}
+
+bool begin_at(App& app, const std::string& site_id, std::ostream& out) {
+    const auto open = open_visits(app.state(), site_id);
+    if (open.empty()) app.act(StartVisit{site_id});
+    else go_on_with(app, open.front(), out);
+    return true;
+}
+
+/// Where several visits are open: which of them, or another site. Nothing when the person leaves.
+std::optional<std::size_t> choose_open(const App& app, const std::vector<VisitRow>& open, std::istream& in,
+                                       std::ostream& out) {
+    out << "Several visits are open. Go on with which?\n";
+    int number = 0;
+    for (const VisitRow& row : open) {
+        out << "  " << ++number << "  " << row.site_name << ", "
+            << day_text(row.opened_at, app.state().minutes_ahead) << ": " << row.headline << "\n";
+    }
+    out << "  " << ++number << "  Another site\n";
+    while (true) {
+        out << "> ";
+        const auto line = read_line(in, out);
+        if (!line || line->empty()) return std::nullopt;
+        const Result<int> chosen = chosen_number(*line, number);
+        if (chosen) return static_cast<std::size_t>(*chosen - 1);
+        out << chosen.error().sentence() << "\n";
+    }
+}
+
+} // namespace
+
+bool begin_visit(Session& session, const std::string& site_name, std::istream& in, std::ostream& out) {
+    App& app = session.app();
+    const std::string name = trimmed(site_name);
+    if (!name.empty()) {
+        auto site = site_named(app.state(), name);
+        if (!site) site = describe_site(session, name, in, out);
+        return site && begin_at(app, *site, out);
+    }
+    const auto open = open_visits(app.state(), "");
+    if (open.size() == 1) {
+        go_on_with(app, open.front(), out);
+        out << "For another site: beckhand visit --site NAME.\n";
+        return true;
+    }
+    if (!open.empty()) {
+        const auto chosen = choose_open(app, open, in, out);
+        if (!chosen) return false;
+        if (*chosen < open.size()) {
+            go_on_with(app, open[*chosen], out);
+            return true;
+        }
+    }
+    const auto site = choose_site(session, in, out);
+    return site && begin_at(app, *site, out);
+}
+
+} // namespace beckhand

@@ -1,0 +1,16 @@
+// How a visit at the terminal begins: going on with one that is open, or at a site that is named, chosen
+// from the list, or described now.
+#pragma once
+
+#include <iosfwd>
+#include <string>
+
+#include "platform/desktop/session.h"
+
+namespace beckhand {
+
+/// Stands the app in a visit: the open one of the site named, else a new one there. Without a name, an open
+/// visit goes on (asked which where there are several), else the site is asked. False when the person leaves.
+[[nodiscard]] bool begin_visit(Session& session, const std::string& site_name, std::istream& in, std::ostream& out);
+
+} // namespace beckhand

@@ -1,0 +1,274 @@
+// The visit at a terminal: what a typed line means, what is shown, and what stays in the log.
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <memory>
+#include <sstream>
+
+#include "app/app.h"
+#include "app/log/record_text.h"
+#include "app/terminal/visit.h"
+#include "app/terminal/visit_said.h"
+#include "app/terminal/visit_text.h"
+#include "tests/support/shipped_pack.h"
+
+namespace beckhand {
+namespace {
+
+using tests::shipped_pack;
+
+bool holds(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
+
+int count_of(const std::string& text, const std::string& part) {
+    int count = 0;
+    for (std::size_t at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) ++count;
+    return count;
+}
+
+/// A program over a log in memory, at a visit to a site that has a record.
+struct Creek {
+    Store store = std::move(*Store::open(":memory:"));
+    std::int64_t ms = 1'764'072'000'000; // 25 Nov 2025 12:00 UTC, by `date -d @1764072000`
+    std::uint8_t ids = 0;
+    std::unique_ptr<App> app;
+
+    Creek() {
+        SiteRow row;
+        row.id = "5b0e7d31c2f849a6b7d0e1f2a3c4d5e6";
+        row.site.name = "Quillabeck";
+        row.site.fall = metres(2);
+        row.site.lift = metres(14);
+        row.site.record.beat = beats_per_minute(50);
+        row.site.record.waste = litres_per_minute(40);
+        row.site.record.delivered = litres_per_minute(4);
+        store.save_site(row, Instant{ms}, [](const Outcome& saved) { REQUIRE(saved.has_value()); });
+        app = std::make_unique<App>(shipped_pack(), Services{&store, [this] { return Instant{ms += 60'000}; },
+                                                             [this] {
+                                                                 std::array<std::uint8_t, 16> bytes{};
+                                                                 bytes[0] = ++ids;
+                                                                 return bytes;
+                                                             }});
+        app->start();
+        app->act(StartVisit{row.id});
+    }
+    const Scene& scene() const { return app->state().scene; }
+    void say(Happening what) { app->act(Say{std::move(what)}); }
+    /// What the terminal prints for these lines; it is left after them.
+    std::string type(const std::string& lines) {
+        std::istringstream in(lines);
+        std::ostringstream out;
+        CHECK(run_terminal(*app, in, out) == 0);
+        return out.str();
+    }
+    std::string screen() {
+        ToldCautions told;
+        return scene_text(app->state(), app->pack(), told);
+    }
+    void at_fix(const std::string& cause) {
+        say(Began{});
+        say(FixChosen{cause});
+        say(Checked{cause, CheckResult::yes});
+        REQUIRE(scene().stage == Stage::fix);
+    }
+    void at_proof(const std::string& cause) {
+        at_fix(cause);
+        say(FixFinished{cause});
+        REQUIRE(scene().stage == Stage::proof_measure);
+    }
+    /// Begins, says "cannot" to every question, up to the first figure that is asked for.
+    void at_measure() {
+        say(Began{});
+        for (int i = 0; i < 30 && scene().stage == Stage::ask; ++i) type("c\n");
+        REQUIRE(scene().stage == Stage::measure);
+    }
+};
+
+} // namespace
+
+TEST_CASE("a number is read strictly, and what is refused says which numbers there are") {
+    CHECK(*chosen_number("3", 8) == 3);
+    CHECK(*chosen_number("08", 8) == 8);
+    for (const char* const wrong : {"2.5", "3rd gully", "4294967297", "0", "9", "-1", "+1", "1e0", "1 2", "", "0x1"}) {
+        CAPTURE(wrong);
+        const Result<int> number = chosen_number(wrong, 8);
+        REQUIRE_FALSE(number.has_value());
+        CHECK(holds(number.error().sentence(), "Type a whole number from 1 to 8."));
+    }
+}
+
+TEST_CASE("a line that is no answer leaves the question where it is") {
+    Creek creek;
+    creek.type("12\n");
+    REQUIRE(creek.scene().stage == Stage::ask);
+    const auto before = creek.app->state().events.size();
+    for (const char* const wrong : {"2.5", "2nd", "4294967298", "maybe", "-2"}) {
+        CAPTURE(wrong);
+        CHECK(holds(creek.type(std::string(wrong) + "\n"), "\"" + std::string(wrong) + "\" is not one of the answers here."));
+    }
+    CHECK(creek.app->state().events.size() == before);
+}
+
+TEST_CASE("capitals, padding and a carriage return do not matter") {
+    Creek creek;
+    creek.type("  12 \r\n");
+    REQUIRE(creek.scene().stage == Stage::ask);
+    const std::string asked = creek.app->pack().observations[*creek.scene().observation].id;
+    creek.type(" C \r\n");
+    const Answered* given = creek.scene().visit.answer_to(asked);
+    REQUIRE(given != nullptr);
+    CHECK(find_answer(*find_observation(shipped_pack(), asked), given->answer)->cannot);
+    CHECK(holds(creek.type("H\n"), "People get this wrong"));
+    creek.type("NOTE The Gate is stiff \n");
+    REQUIRE(creek.scene().visit.notes.size() == 1);
+    CHECK(creek.scene().visit.notes[0] == "The Gate is stiff");
+    CHECK(holds(creek.type("note\n"), "Write the note behind the word"));
+}
+
+TEST_CASE("a visit can be closed before its end, and only as one of the ways that are listed") {
+    Creek creek;
+    creek.type("12\n");
+    CHECK(holds(creek.type("end\nno\n"), "Close the visit as:"));
+    CHECK_FALSE(creek.scene().visit.closed);
+    CHECK(holds(creek.type("END\n1\n"), "closed and in the log: Handed on."));
+    CHECK(creek.scene().visit.closed == Closing::handed_on);
+}
+
+TEST_CASE("where a figure is wanted the rough answer is offered beside it, and taken") {
+    Creek creek;
+    creek.at_measure();
+    const Observation& settles = shipped_pack().observations[*creek.scene().observation];
+    CHECK(holds(creek.screen(), "Say it roughly: " + settles.ask));
+    CHECK(holds(creek.screen(), "  r1  " + settles.answers[0].say));
+    CHECK(holds(creek.type("r99\n"), "not one of the answers"));
+    creek.type("R1\n");
+    REQUIRE(creek.scene().visit.answer_to(settles.id) != nullptr);
+    CHECK(creek.scene().visit.answer_to(settles.id)->answer == settles.answers[0].id);
+}
+
+TEST_CASE("how at a figure of the proof says how it is measured, with its cautions in full") {
+    Creek creek;
+    creek.at_proof("screen_matted");
+    creek.type("c\n"); // the delivered flow, which needs no caution
+    REQUIRE(creek.scene().stage == Stage::proof_measure);
+    const Measurement& how = shipped_pack().measurements[*creek.scene().measurement];
+    const std::string said = creek.type("h\n");
+    CHECK(count_of(said, how.how) == 2); // on the screen and again when asked for
+    REQUIRE_FALSE(how.cautions.empty());
+    CHECK(count_of(said, find_caution(shipped_pack(), how.cautions[0])->say) == 2);
+}
+
+TEST_CASE("a fix of which no step is ticked is ended only when the person says so once more") {
+    Creek creek;
+    creek.at_fix("screen_matted");
+    CHECK(holds(creek.type("done\nno\n"), "No step is ticked - really done?"));
+    CHECK(creek.scene().stage == Stage::fix);
+    creek.type("done\nyes\n");
+    CHECK(creek.scene().stage == Stage::proof_measure);
+    creek.say(*take_back(creek.scene().visit));
+    CHECK_FALSE(holds(creek.type("1\ndone\n"), "really done"));
+    CHECK(creek.scene().stage == Stage::proof_measure);
+}
+
+TEST_CASE("a step's number is read strictly, done or skipped") {
+    Creek creek;
+    creek.at_fix("screen_matted");
+    for (const char* const wrong : {"1.5", "skip", "skip 99", "skip two", "99", "2 done"}) {
+        CAPTURE(wrong);
+        CHECK(holds(creek.type(std::string(wrong) + "\n"), "Type the number of a step"));
+    }
+    CHECK(creek.scene().visit.current_attempt()->steps.empty());
+    creek.type("Skip 2\n1\n");
+    CHECK(creek.scene().visit.current_attempt()->steps == std::map<int, bool>{{0, true}, {1, false}});
+}
+
+TEST_CASE("a caution is told in full once on the way to the steps, then by its title") {
+    for (const Cause& cause : shipped_pack().causes) {
+        CAPTURE(cause.id);
+        Creek creek;
+        creek.at_fix(cause.id);
+        ToldCautions told;
+        const std::string first = scene_text(creek.app->state(), creek.app->pack(), told);
+        const std::string again = scene_text(creek.app->state(), creek.app->pack(), told);
+        const std::size_t first_step = first.find("  [ ] 1.");
+        REQUIRE(first_step != std::string::npos);
+        for (const std::string& id : cause.fix.cautions) {
+            const Caution& caution = *find_caution(shipped_pack(), id);
+            CAPTURE(id);
+            CHECK(count_of(first, caution.say) == 1);
+            CHECK(first.find(caution.say) < first_step);
+            CHECK(count_of(again, caution.say) == 0);
+            CHECK(holds(again, "! " + caution.title));
+            CHECK(count_of(how_text(creek.app->state(), creek.app->pack()), caution.say) == 1);
+        }
+    }
+}
+
+TEST_CASE("what is wanted has an upper end where too much is wrong, and none for delivered water") {
+    Creek creek;
+    bool band = false, open = false;
+    for (const Cause& cause : shipped_pack().causes) {
+        if (cause.proof.measure.empty()) continue;
+        Creek at;
+        at.at_proof(cause.id);
+        const std::string text = at.screen();
+        for (const ProofFigure& figure : at.scene().proof->figures) {
+            const Measurement& how = *find_measurement(shipped_pack(), figure.measurement);
+            if (!figure.least_si || !figure.most_si) continue;
+            CAPTURE(cause.id);
+            const std::string least = format_number(figure_of(how), *figure.least_si, Units::metric);
+            if (how.id == "Q") {
+                CHECK(holds(text, "wanted from " + least));
+                open = true;
+            } else {
+                CHECK(holds(text, "wanted " + least + " to " + format_measured(how, *figure.most_si, Units::metric)));
+                band = true;
+            }
+        }
+    }
+    CHECK(band);
+    CHECK(open);
+}
+
+TEST_CASE("under US units no word of a finding or a verdict is metric") {
+    Creek creek;
+    creek.app->act(SetUnits{Units::us});
+    creek.say(Began{});
+    creek.say(Measured{"T", 12, Care::careful});
+    creek.say(Measured{"W", litres_per_minute(20).si(), Care::careful});
+    creek.say(Measured{"Q", litres_per_minute(1).si(), Care::careful});
+    creek.say(FixChosen{"screen_matted"});
+    REQUIRE(creek.scene().reasons.has_value());
+    std::string words;
+    for (const Reason& reason : creek.scene().reasons->for_it) words += reason.words + "\n";
+    for (const Reason& reason : creek.scene().reasons->against_it) words += reason.words + "\n";
+    CHECK_MESSAGE(holds(words, "gal/min"), words);
+    CHECK_MESSAGE(!holds(words, "L/min"), words);
+    creek.say(Checked{"screen_matted", CheckResult::yes});
+    creek.say(FixFinished{"screen_matted"});
+    while (creek.scene().stage == Stage::proof_measure) {
+        const Measurement& how = shipped_pack().measurements[*creek.scene().measurement];
+        creek.say(Measured{how.id, (how.id == "Q" ? litres_per_minute(4).si() : beats_per_minute(50).si()), Care::careful});
+    }
+    creek.say(ProofSeen{"screen_matted", true});
+    REQUIRE(creek.scene().stage == Stage::verdict);
+    CHECK_MESSAGE(holds(creek.scene().proof->words, "1.06 gal/min"), creek.scene().proof->words); // 4 / 3.785411784
+    CHECK_FALSE(holds(creek.scene().proof->words, "L/min"));
+    creek.app->act(SetUnits{Units::metric});
+    CHECK(holds(creek.scene().proof->words, "4 L/min"));
+}
+
+TEST_CASE("times are local where the platform says how far ahead they are, and the log keeps UTC") {
+    const std::vector<Event> events{{1, Instant{1'764'072'000'000}, "keeper", Opened{"", Site{}, "1.0.0", ""}},
+                                    {2, Instant{1'764'072'060'000}, "keeper", Began{}}};
+    const auto brisbane = [](Instant) { return 600; };
+    const auto newfoundland = [](Instant) { return -210; };
+    CHECK(record_lines(shipped_pack(), events, Units::metric).front().starts_with("25 Nov 2025 UTC,"));
+    CHECK(record_lines(shipped_pack(), events, Units::metric, brisbane).front().starts_with("25 Nov 2025 UTC+10:00,"));
+    CHECK(record_lines(shipped_pack(), events, Units::metric, brisbane)[2].starts_with("22:01  Asking began."));
+    CHECK(record_lines(shipped_pack(), events, Units::metric, newfoundland)[2].starts_with("08:31  Asking began."));
+    CHECK(day_text(Instant{1'764'072'000'000 + 15 * 3'600'000}, brisbane) == "26 Nov 2025");
+    CHECK(zone_text(Instant{}, newfoundland) == "UTC-03:30");
+    CHECK(clock_text(Instant{0}, newfoundland) == "20:30"); // the evening before 1970
+}
+
+} // namespace beckhand

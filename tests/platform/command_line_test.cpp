@@ -1,0 +1,158 @@
+// The program as a person at a terminal meets it: run as a process, by its words, with lines typed into it.
+#if defined(__unix__)
+
+#include <algorithm>
+#include <fstream>
+#include <sstream>
+#include <string>
+#include <vector>
+
+#include <doctest/doctest.h>
+
+#include "tests/support/program.h"
+
+namespace beckhand {
+namespace {
+
+using tests::Desk;
+using tests::holds;
+using tests::Ran;
+
+int lines_of(const std::string& text) {
+    return static_cast<int>(std::count(text.begin(), text.end(), '\n'));
+}
+
+const std::string blank_sheet = "\n\n\n\n\n\n\n\n\n"; // eight figures and the material, all left unknown
+
+} // namespace
+
+TEST_CASE("an open visit at one site leaves another site's free, and each goes on where it stopped") {
+    const Desk desk;
+    CHECK(holds(desk.run("visit --site Uppercreek", blank_sheet + "12\n").out, "A new site: Uppercreek."));
+    const Ran other = desk.run("visit --site Lowercreek", blank_sheet + "12\nnote the second\n");
+    CHECK(holds(other.out, "A new site: Lowercreek."));
+    CHECK(other.code == 0);
+    CHECK(holds(desk.run("visit --site ' UPPERCREEK'", "note the first\n").out, "Going on with the visit to Uppercreek."));
+    CHECK(lines_of(desk.run("log").out) == 2);
+
+    const Ran asked = desk.run("visit", "3.5\n2\nq\n");
+    CHECK(holds(asked.out, "Several visits are open."));
+    CHECK(holds(asked.out, "\"3.5\" is not one of the answers here."));
+    CHECK(holds(asked.out, "Going on with the visit to"));
+    CHECK(holds(desk.run("visit --site Uppercreek", "end\n1\n").out, "Handed on."));
+    CHECK(holds(desk.run("visit", "q\n").out, "Going on with the visit to Lowercreek."));
+}
+
+TEST_CASE("a site is chosen by number or name; a known name makes no second site, and a number alone no site") {
+    const Desk desk;
+    CHECK(holds(desk.run("visit", "3rd gully\n" + blank_sheet + "end\n3\n").out, "A new site: 3rd gully."));
+    const Ran again = desk.run("visit", "2.5\n4294967297\n3RD GULLY\nend\n3\n");
+    CHECK(holds(again.out, "\"2.5\" is not one of the answers here. Type 1. Or type a name with a letter in it."));
+    CHECK_FALSE(holds(again.out, "A new site"));
+    CHECK(holds(again.out, "Left as it is"));
+    CHECK(holds(desk.run("visit", "1\nend\n3\n").out, "Left as it is"));
+    CHECK(lines_of(desk.run("log").out) == 3);
+    CHECK_FALSE(holds(desk.run("visit", "").out, "  2  "));
+}
+
+TEST_CASE("when the input ends among a new site's figures, those typed so far are kept") {
+    const Desk desk;
+    const Ran ran = desk.run("visit --site Fernbrook", "2,0\n");
+    CHECK(ran.code == 0);
+    CHECK(holds(ran.out, "The site Fernbrook is kept with the figures so far."));
+    CHECK(holds(desk.run("visit", "q\n").out, "1  Fernbrook"));
+    CHECK_FALSE(holds(desk.run("visit --site Typo", "").out, "is kept"));
+    CHECK_FALSE(holds(desk.run("visit", "\n").out, "Typo"));
+}
+
+TEST_CASE("letters that begin several visits list them; they are not taken for one") {
+    const Desk desk;
+    CHECK(desk.run("demo --fill").code == 0);
+    const Ran all = desk.run("log");
+    // Some letter begins two of the demo's visits: there are more of them than hex digits.
+    REQUIRE(lines_of(all.out) > 16);
+    int several = 0;
+    for (const char digit : std::string("0123456789abcdef")) {
+        const Ran some = desk.run("log " + std::string(1, digit));
+        if (!holds(some.err, "Several visits begin so.")) continue;
+        ++several;
+        CHECK(some.code == 2);
+        CHECK(lines_of(some.out) >= 2);
+    }
+    CHECK(several > 0);
+    const Ran one = desk.run("log " + all.out.substr(0, all.out.find(' ')));
+    CHECK(one.code == 0);
+    CHECK(holds(one.out, "opened."));
+    CHECK(desk.run("log zz").code == 2);
+}
+
+TEST_CASE("the log shows the time of the place") {
+    const Desk desk;
+    CHECK(desk.run("visit --site Fernbrook", blank_sheet + "12\n").code == 0);
+    const std::string id = desk.run("log").out.substr(0, 6);
+    CHECK(holds(desk.run("log " + id, "", "TZ=XXX-10").out, " UTC+10:00, Fernbrook."));
+    CHECK(holds(desk.run("log " + id, "", "TZ=UTC").out, " UTC, Fernbrook."));
+}
+
+TEST_CASE("what holds for every word is taken before it and after it") {
+    const Desk desk;
+    CHECK(desk.run("demo --fill --data \"$D/here\"").code == 0);
+    const Ran before = desk.run("--data \"$D/here\" log");
+    CHECK(lines_of(before.out) > 16);
+    CHECK(desk.run("log --data \"$D/here\"").out == before.out);
+    CHECK(desk.run("log").out == "The log is empty.\n");
+    desk.write("f.toml", "fall_m = 2\nlift_m = 14\n");
+    CHECK(desk.run("site check f.toml --units us").out == desk.run("--units us site check f.toml").out);
+    CHECK(desk.run("site check f.toml --units us").out != desk.run("site check f.toml").out);
+    CHECK(desk.run("site check f.toml --units furlongs").code == 2);
+    CHECK(desk.run("log log log").code == 2);
+}
+
+TEST_CASE("every command of the README is there and does what a newcomer tries first") {
+    const Desk desk;
+    std::ifstream readme(SOURCE_FOLDER "/README.md");
+    int commands = 0;
+    for (std::string line; std::getline(readme, line);) {
+        if (line.rfind("beckhand ", 0) != 0) continue;
+        std::istringstream words(line.substr(9));
+        std::string word;
+        words >> word;
+        CAPTURE(line);
+        CHECK(desk.run(word + " --help").code == 0);
+        for (std::size_t at = line.find("--"); at != std::string::npos; at = line.find("--", at + 2)) {
+            const std::string option = line.substr(at, line.find_first_of(" ],;", at) - at);
+            CHECK(holds(desk.run(word + (word == "site" ? " check" : "") + " --help").out, option));
+        }
+        ++commands;
+    }
+    CHECK(commands == 8);
+    const std::string file = " '" SOURCE_FOLDER "/tests/cases/strainer_starved.toml'";
+    const std::vector<std::string> tried{"case" + file, "case" + file + " --json", "site check" + file,
+                                         "pump" + file + " --seconds 5", "pack show", "pack show screen_matted",
+                                         "demo --fill", "log", "picture --screen finding o.png",
+                                         "pack build '" SOURCE_FOLDER "/knowledge/pack' new.pack",
+                                         "--pack new.pack pack show"};
+    for (const std::string& words : tried) {
+        CAPTURE(words);
+        CHECK(desk.run(words).code == 0);
+    }
+    CHECK(holds(desk.run("picture --screen nowhere o.png").err, "There are: "));
+}
+
+TEST_CASE("the pack's linter finds the pack of the checkout it stands in, and says where it looks") {
+    const Desk desk;
+    std::filesystem::create_directories(desk.file("shed/knowledge/pack"));
+    std::filesystem::create_directories(desk.file("shed/app/kit"));
+    desk.write("shed/knowledge/pack/pack.toml", "version = 5\n");
+    const Ran here = desk.run("pack lint", "", "cd shed;");
+    const Ran below = desk.run("pack lint", "", "cd shed/app/kit;");
+    for (const Ran& ran : {here, below}) {
+        CHECK(ran.code == 1);
+        CHECK(holds(ran.out, "pack.toml:1: \"version\" holds a number."));
+        CHECK(holds(ran.err, "knowledge/pack"));
+    }
+}
+
+} // namespace beckhand
+
+#endif
