@@ -64,8 +64,6 @@ Outcome Store::Inside::ready() {
         if (const int code = log_file::begin_stream(connection.get(), device); code != SQLITE_OK)
             return fail(code);
     }
-    if (!in_memory())
-        log_file::keep_reserve(path);
     return Done{};
 }
 
@@ -170,6 +168,9 @@ Result<Store> Store::open(const std::string& path, Random random) {
         inside->random = std::move(random);
         if (const Outcome o = inside->ready(); !o)
             return o.error();
+        // Not each time the file is opened anew: the reserve may just have been given back.
+        if (!inside->in_memory())
+            log_file::keep_reserve(path);
         return Store(std::move(inside));
     } catch (const std::bad_alloc&) {
         return too_little_memory(path);

@@ -103,7 +103,8 @@ public:
     /// Takes in entries of other devices, or of this one from a copy: all of them or, with a Problem, none.
     /// What is there already is left as it is. Each must have its own hash.
     [[nodiscard]] Result<Arrived> take_in(std::span<const LogEntry> entries);
-    /// Writes all that this log holds into a new log at `path`: for one that could only be kept in memory.
+    /// Writes all that this log holds into the log at `path`, which goes on in its place: for one that could
+    /// only be kept in memory, and only once.
     [[nodiscard]] Outcome save_to(const std::string& path) const;
 
     /// Goes through every entry and its hash, and computes what lists show anew.

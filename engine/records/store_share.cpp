@@ -3,6 +3,7 @@
 #include <set>
 
 #include "engine/records/event_json.h"
+#include "engine/records/schema.h"
 #include "engine/records/store_inside.h"
 
 namespace beckhand {
@@ -230,8 +231,13 @@ Outcome Store::save_to(const std::string& path) const {
     Result<Store> other = Store::open(path, inside_->random);
     if (!other)
         return other.error();
-    const Result<Arrived> arrived = other->take_in(*all);
-    return arrived ? Outcome(Done{}) : Outcome(arrived.error());
+    if (const Result<Arrived> arrived = other->take_in(*all); !arrived)
+        return arrived.error();
+    // The new log goes on where this one stopped, so this one's entries are its own.
+    return other->inside_->transaction([&](sqlite3* connection, std::optional<Problem>&) {
+        const int code = log_file::begin_stream(connection, inside_->device);
+        return code == SQLITE_OK ? log_file::rebuild(connection) : code;
+    });
 }
 
 Result<LogCheck> Store::check() {

@@ -332,7 +332,11 @@ TEST_CASE("a log kept in memory is saved into a new one") {
     Result<Store> store = Store::open(":memory:");
     fill(*store);
     CHECK(sentence(store->save_to(folder.file("kept.db"))) == "saved");
-    CHECK(lists_of(*Store::open(folder.file("kept.db"))) == lists_of(*store));
+    Result<Store> kept = Store::open(folder.file("kept.db"));
+    CHECK(lists_of(*kept) == lists_of(*store));
+    CHECK(*kept->open_visit() == "v2"); // and is gone on with
+    CHECK(sentence(save(*kept, "v2", event(4, Noted{"on"}, noon + 9))) == "saved");
+    CHECK(kept->check()->broken.empty());
     CHECK_FALSE(store->save_to(folder.file("nowhere/kept.db")).has_value());
 }
 
