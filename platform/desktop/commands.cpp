@@ -41,9 +41,9 @@ std::size_t letters_to_tell_apart(const std::vector<VisitRow>& visits) {
 }
 
 void print_row(const VisitRow& row, std::size_t letters) {
-    std::printf("%s  %s  %-20s  %s%s\n", row.id.substr(0, letters).c_str(),
+    std::printf("%s  %s  %-20s  %s%s%s\n", row.id.substr(0, letters).c_str(),
                 day_text(row.opened_at, minutes_ahead_here).c_str(), row.site_name.c_str(), row.headline.c_str(),
-                row.closed ? "" : "  (open)");
+                row.closed ? "" : "  (open)", row.doubtful_times ? "  (clock in doubt)" : "");
 }
 
 /// The site of a file; says on the error stream what in it is not used.
@@ -76,7 +76,8 @@ int command_visit(const Options& options, const std::string& site) {
     auto session = Session::open(options);
     if (!session) return complain(session.error(), 1);
     if (!begin_visit(**session, site, std::cin, std::cout)) return 0;
-    return run_terminal((*session)->app(), std::cin, std::cout);
+    const int code = run_terminal((*session)->app(), std::cin, std::cout);
+    return offer_to_save(**session, std::cin, std::cout) ? code : 1;
 }
 
 int command_demo(const Options& options, bool fill_only) {
@@ -125,6 +126,26 @@ int command_log(const Options& options, const std::string& visit_id) {
         std::printf("%s\n", line.c_str());
     }
     return 0;
+}
+
+int command_log_check(const Options& options) {
+    auto session = Session::open(options);
+    if (!session) return complain(session.error(), 1);
+    if (const auto& notice = (*session)->app().state().notice) std::printf("%s\n", notice->sentence().c_str());
+    const auto check = (*session)->store().check();
+    if (!check) return complain(check.error(), 1);
+    std::printf("%lld entries of %d device%s.\n", static_cast<long long>(check->entries), check->devices,
+                check->devices == 1 ? "" : "s");
+    if (check->disputed > 0) {
+        std::printf("%d entries from elsewhere bear the name of other entries here; they are kept beside the log.\n",
+                    check->disputed);
+    }
+    for (const std::string& place : check->broken) {
+        std::printf("%s\n", place.c_str());
+    }
+    if (check->lists_differed) std::printf("The lists did not agree with the entries; they were made anew.\n");
+    if (check->broken.empty()) std::printf("Every entry is what was saved, in its order.\n");
+    return check->broken.empty() ? 0 : 1;
 }
 
 int command_case(const Options& options, const std::string& file, bool json) {

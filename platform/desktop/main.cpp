@@ -107,7 +107,11 @@ int run(int argc, char** argv) {
     std::string visit_id;
     CLI::App* log = program.add_subcommand("log", "The visits, or one of them read again");
     log->add_option("VISIT", visit_id, "Id of a visit, or its first letters");
-    log->callback([&] { code = command_log(options, visit_id); });
+    CLI::App* log_check = log->add_subcommand("check", "Verify every entry's hash, and compute the lists anew");
+    log_check->callback([&] { code = command_log_check(options); });
+    log->callback([&] {
+        if (!log_check->parsed()) code = command_log(options, visit_id);
+    });
 
     bool fill = false;
     CLI::App* demo = program.add_subcommand("demo", "Play the demo visit, with a year of invented visits in the log");

@@ -5,8 +5,8 @@
 #include <vector>
 
 #include "engine/pump/ensemble.h"
-#include "engine/pump/faults.h"
 #include "engine/pump/paths.h"
+#include "tests/support/faults.h"
 
 using namespace beckhand;
 
@@ -52,7 +52,7 @@ TEST_CASE("wide vectors and plain ones give one pump the same run, to the last b
         CAPTURE(cause);
         PumpDesign d = twelve_metres();
         if (*cause != 0)
-            REQUIRE(apply_fault(d, cause, 0.6));
+            REQUIRE(tests::put_fault(d, cause, 0.6));
         for (const std::size_t reaches : {4u, 5u, 6u, 24u, 47u, 128u}) {
             CAPTURE(reaches);
             const RunOptions o{.seconds = 8, .warm_up_seconds = 1, .reaches = reaches};
@@ -69,7 +69,7 @@ TEST_CASE("wide vectors and plain ones give an ensemble the same runs, to the la
         return;
     }
     auto designs = drawn(19); // two groups and a part of one
-    REQUIRE(apply_fault(designs[12], "drive_joint_air", 0.6));
+    REQUIRE(tests::put_fault(designs[12], "drive_joint_air", 0.6));
     for (const bool unsteady : {false, true}) {
         const RunOptions o{.seconds = 12, .warm_up_seconds = 2, .unsteady_friction = unsteady};
         const auto plain = simulate_many_plain(designs, o), wide = simulate_many_wide(designs, o);
@@ -85,7 +85,7 @@ TEST_CASE("wide vectors and plain ones give an ensemble the same runs, to the la
 TEST_CASE("a pump of an ensemble runs the same whoever its neighbours are and wherever it stands") {
     auto designs = drawn(11);
     // Little air: the vessel's pressure jumps in a step, in this pump only.
-    REQUIRE(apply_fault(designs[3], "vessel_flooded", 0.8));
+    REQUIRE(tests::put_fault(designs[3], "vessel_flooded", 0.8));
     const RunOptions o{.seconds = 20, .warm_up_seconds = 2};
     const auto runs = simulate_many(designs, o);
     auto turned = designs;
