@@ -55,7 +55,7 @@ struct Rig {
     T P{}, gas{}, stiffness{}, soft{}, by_soft{}, water_yield{}, one_by_n{}, P_full{}, vessel_size{}, vessel_leak{},
         vessel_stored{};
     // delivery
-    T line_flow{}, line_filled{}, line_full{}, line_slope{}, summit{}, end_head{}, line_bore_area{},
+    T line_flow{}, line_filled{}, line_rest{}, line_full{}, line_slope{}, summit{}, end_head{}, line_bore_area{},
         line_summit{};
     T line_inertia{}, by_line_area{};
     T line_loss_fixed{}, line_loss_per_m{}, line_open{}, line_leak{}, line_leak_z{}, air_lock{};

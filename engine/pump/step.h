@@ -209,7 +209,10 @@ void Rig<T>::line(T Q_in) {
     by_soft = T(1) / soft;
     stiffness = P * by_soft;
 
-    const T reach = line_filled + dt * line_flow * by_line_area;
+    // A trickle into a long pipe is less in a step than single precision can add to its length: the rest waits.
+    const T more = dt * line_flow * by_line_area + line_rest;
+    const T reach = line_filled + more;
+    line_rest = more - (reach - line_filled);
     const T over = greater(reach - line_full, zero);
     line_filled = greater(reach - over, zero);
     tally.delivered += over * line_bore_area;
