@@ -20,7 +20,7 @@ public:
     [[nodiscard]] App& app() { return *app_; }
 
 private:
-    Session(Pack pack, Store store, const Options& options);
+    Session(Pack pack, Store store, const std::string& folder, const Options& options);
     Pack pack_;
     Store store_;
     std::unique_ptr<App> app_;
