@@ -51,7 +51,7 @@ BriefSection run_section(const BriefSource& source) {
     run_line("Beat", expected.beat, record.beat.has_value(), Figure::beat, units, section);
     if (expected.beat) {
         const Duration between = seconds(1.0 / expected.beat->likely.si());
-        section.lines.push_back({"By ear: one knock about every " + format_duration(between, units) + ", all alike.",
+        section.lines.push_back({"By ear: one knock about every " + significant_text(between.si(), 2) + " s, all alike.",
                                  record.beat ? Ground::known : Ground::guessed, "from the beat"});
     }
     run_line("Delivered at the tank", expected.delivered, record.delivered.has_value(), Figure::flow, units, section);
@@ -82,7 +82,8 @@ BriefSection way_section(const BriefSource& source) {
     BriefSection section{"way", "Where it is and how to get there", {}};
     const Site& site = source.site;
     if (site.access.empty()) {
-        section.lines.push_back({"The way is not written down. Ask before you set out, and write it on the site sheet.", Ground::guessed, "empty on the site sheet"});
+        section.lines.push_back(
+            {"The way is not written down. Ask before you set out, and write it on the site sheet.", Ground::rule, ""});
     } else {
         section.lines.push_back({site.access, Ground::known, on_sheet});
     }
@@ -141,10 +142,11 @@ BriefSection leave_section(const Pack& pack, const BriefSource& source) {
 
 BriefSection call_section(const BriefSource& source) {
     BriefSection section{"call", "When to stop and call", {}};
-    section.lines.push_back({source.site.call.empty() ? "Who to call is not written down: ask now, before you go."
-                                                      : "Call: " + source.site.call,
-                             source.site.call.empty() ? Ground::guessed : Ground::known,
-                             source.site.call.empty() ? "empty on the site sheet" : on_sheet});
+    if (source.site.call.empty()) {
+        section.lines.push_back({"Who to call is not written down: ask now, before you go.", Ground::rule, ""});
+    } else {
+        section.lines.push_back({"Call: " + source.site.call, Ground::known, on_sheet});
+    }
     const char* const rules[] = {
         "A stop rule above is met: leave the place first, then call.",
         "You see something that is not on this brief, or are not sure.",

@@ -55,6 +55,7 @@ void draw_site(Paper& paper, const Site& site, Units units) {
     d.along(section.delivery_pipe, 1.6f, 0.0f);
     d.along(section.drive_pipe.empty() ? std::vector<kit::Section::Point>{section.intake, section.drive_foot} : section.drive_pipe,
             3.2f, 0.0f);
+    d.along({section.drive_foot, section.pump, section.delivery_foot}, 2.0f, 0.0f);
     const auto mark = [&](kit::Section::Point at, double w, double h) {
         HPDF_Page_SetLineWidth(paper.page(), 1.2f);
         HPDF_Page_Rectangle(paper.page(), d.across(at), d.up(at), static_cast<float>(w), static_cast<float>(h));

@@ -106,13 +106,17 @@ std::optional<Intent> brief_page(const State& state, kit::Kit& kit) {
     kit.begin_screen("brief", brief.site, "Brief, " + brief.made_on);
     if (kit.metrics().wide) {
         kit.side();
-        kit::draw_installation(kit, site_of(state), "", state.units, kit.metrics().mm(70.0f));
+        kit::draw_installation(kit, site_of(state), "", state.units, kit.metrics().mm(60.0f));
+        if (const BriefSection* const way = brief.section("way")) section_lines(*way, kit);
         state_lines(state, kit);
     }
     kit.main();
     if (cautions(state, brief, kit)) did = Unfold{Unfold::how};
     next_check_cards(brief.next, kit);
-    for (const BriefSection& section : brief.sections) section_lines(section, kit);
+    for (const BriefSection& section : brief.sections) {
+        const bool beside = kit.metrics().wide && section.id == "way"; // stands under the drawing
+        if (!beside) section_lines(section, kit);
+    }
     kit.line();
     if (!kit.metrics().wide) state_lines(state, kit);
     if (const auto travel = ways_to_travel(state, kit)) did = travel;

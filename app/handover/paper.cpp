@@ -143,9 +143,8 @@ void Paper::tagged(const std::string& tag, const std::string& text, const std::s
     const double column = 4.6 * letter_;
     need(letter_ * line_step);
     put(margin, y_ - letter_ * line_step + 0.25 * letter_, tag, Letters::bold, 0.9 * letter_);
-    lines(text, Letters::regular, letter_, column);
-    if (!below.empty()) lines(below, Letters::regular, 0.82 * letter_, column);
-    y_ -= 0.12 * letter_;
+    lines(below.empty() ? text : text + " (" + below + ")", Letters::regular, letter_, column);
+    y_ -= 0.15 * letter_;
 }
 
 void Paper::box(const std::string& head, const std::string& text) {

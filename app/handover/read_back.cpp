@@ -14,6 +14,15 @@ std::string first_sentence(const std::string& text) {
     return stop == std::string::npos ? text : text.substr(0, stop + 1);
 }
 
+/// Whether a caution's text also holds how another begins ("Wear eye protection"), whatever its first letter:
+/// then that one would not be a wrong answer.
+bool says_it_too(const std::string& say, const std::string& other) {
+    std::size_t end = other.find(' ');
+    if (end != std::string::npos) end = other.find(' ', end + 1);
+    const std::string begins = other.substr(1, end == std::string::npos ? end : end - 1);
+    return say.find(begins) != std::string::npos;
+}
+
 // FNV-1a, 64 bits (Fowler, Noll, Vo), so that a question does not depend on the library's hash.
 std::uint64_t seed_of(const std::string& text, std::size_t turn) {
     std::uint64_t hash = 1469598103934665603ULL;
@@ -43,8 +52,6 @@ void lay_out(const std::string& right, std::vector<std::string> others, std::mt1
 
 ReadBackQuestion about_danger(const Pack& pack, const Brief& brief, std::mt19937_64& random) {
     ReadBackQuestion question;
-    std::vector<std::string> others;
-    for (const Caution& caution : pack.cautions) others.push_back(first_sentence(caution.say));
     if (brief.cautions.empty()) { // a pack without cautions: only for its own tests
         question.ask = "What do you do where you are not sure?";
         question.line = "Stop, and call.";
@@ -52,6 +59,11 @@ ReadBackQuestion about_danger(const Pack& pack, const Brief& brief, std::mt19937
         return question;
     }
     const BriefCaution& first = brief.cautions.front();
+    std::vector<std::string> others;
+    for (const Caution& caution : pack.cautions) {
+        const std::string other = first_sentence(caution.say);
+        if (!says_it_too(first.say, other)) others.push_back(other);
+    }
     question.ask = first.title + ": what comes first?";
     question.line = first.title + ". " + first.say;
     lay_out(first_sentence(first.say), std::move(others), random, question);
