@@ -81,7 +81,7 @@ void cautions(Paper& paper, const Brief& brief) {
     paper.bar("DANGERS - read these before anything else");
     for (const BriefCaution& caution : brief.cautions) {
         const std::string head = std::string(caution.stop ? "STOP RULE: " : "") + caution.title +
-                                 (caution.holds_now ? " (holds now)" : "");
+                                 (caution.holds_now ? " (holds now)" : "") + ".";
         paper.box(head, caution.say + (caution.defer_to.empty() ? "" : " (" + caution.defer_to + ")"));
     }
 }
@@ -93,7 +93,7 @@ void next_check_lines(Paper& paper, const NextCheck& next) {
     if (!next.why.empty()) paper.words("Why: " + next.why);
     if (const std::string tools = tools_words(next); !tools.empty()) paper.words(tools);
     paper.space(0.3);
-    for (const BriefMeaning& meaning : next.results) paper.box(meaning.result, meaning.means);
+    for (const BriefMeaning& meaning : next.results) paper.box(meaning.result + ":", meaning.means);
     if (!next.right.empty()) paper.words("Put right looks like this: " + next.right);
 }
 

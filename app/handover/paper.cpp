@@ -104,15 +104,20 @@ double Paper::width_of(const std::string& text, Letters letters, double size) co
     return width.width * size / 1000.0;
 }
 
-void Paper::lines(const std::string& text, Letters letters, double size, double indent) {
-    const double most = width() - indent;
+void Paper::lines(const std::string& text, Letters letters, double size, double indent, double run_in) {
+    double used = run_in;
+    double most = width() - indent - used;
     std::string line;
     const auto flush = [&] {
-        if (line.empty()) return;
-        need(size * line_step);
-        y_ -= size * line_step;
-        put(margin + indent, y_ + 0.25 * size, line, letters, size);
+        if (line.empty() && used <= 0) return;
+        if (used <= 0) {
+            need(size * line_step);
+            y_ -= size * line_step;
+        }
+        if (!line.empty()) put(margin + indent + used, y_ + 0.25 * size, line, letters, size);
         line.clear();
+        used = 0;
+        most = width() - indent;
     };
     for (std::size_t from = 0; from < text.size();) {
         std::size_t to = text.find_first_of(" \n", from);
@@ -120,7 +125,8 @@ void Paper::lines(const std::string& text, Letters letters, double size, double 
         std::string word = text.substr(from, to - from);
         from = to + 1;
         if (word.empty()) continue;
-        if (!line.empty() && width_of(line + " " + word, letters, size) > most) flush();
+        const std::string longer = line.empty() ? word : line + " " + word;
+        if ((!line.empty() || used > 0) && width_of(longer, letters, size) > most) flush();
         // A word wider than the sheet is broken where the sheet ends.
         while (width_of(word, letters, size) > most && word.size() > 1) {
             std::size_t keep = word.size() - 1;
@@ -156,8 +162,10 @@ void Paper::box(const std::string& head, const std::string& text) {
         HPDF_Page_Stroke(page_);
     }
     lines(head, Letters::bold, letter_, column);
-    if (!text.empty()) lines(text, Letters::regular, letter_, column);
-    y_ -= 0.2 * letter_;
+    const double head_width = width_of(head + "  ", Letters::bold, letter_);
+    const bool runs_on = !head.empty() && head_width < 0.7 * (width() - column);
+    if (!text.empty()) lines(text, Letters::regular, letter_, column, runs_on ? head_width : 0.0);
+    y_ -= 0.25 * letter_;
 }
 
 void Paper::bar(const std::string& text) {

@@ -25,7 +25,7 @@ public:
     void words(const std::string& text, Letters letters = Letters::regular, double times = 1.0, double indent = 0.0);
     /// A short bold word in a column at the left, and the text beside it.
     void tagged(const std::string& tag, const std::string& text, const std::string& below = {});
-    /// An empty box to tick, and the text beside it: its head in bold.
+    /// An empty box to tick, and the text beside it, which runs on from its bold head.
     void box(const std::string& head, const std::string& text);
     /// White words on a black bar, for what must not be overlooked; a heading with a line under it.
     void bar(const std::string& text);
@@ -55,7 +55,8 @@ public:
 private:
     void next_page();
     void need(double height);
-    void lines(const std::string& text, Letters letters, double size, double indent);
+    /// `run_in`: width at the end of the line above on which these words begin; 0: on a line of their own.
+    void lines(const std::string& text, Letters letters, double size, double indent, double run_in = 0.0);
 
     HPDF_Doc doc_ = nullptr;
     HPDF_Page page_ = nullptr;

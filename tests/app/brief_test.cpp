@@ -78,7 +78,7 @@ Site longest(Site site) {
 
 TEST_CASE("a brief begins with its dangers: every stop rule, then the usual cautions, before the next check") {
     const Store store = demo_log();
-    for (const SiteRow& row : store.sites().value()) {
+    for (const SiteRow& row : *store.sites()) {
         const Brief brief = brief_from(source_of(store, row));
         for (const Caution& caution : shipped_pack().cautions) {
             const bool there = std::any_of(brief.cautions.begin(), brief.cautions.end(),
@@ -100,7 +100,7 @@ TEST_CASE("a brief begins with its dangers: every stop rule, then the usual caut
 TEST_CASE("nothing in a brief is invented: its figures are those of the sheet, and what is measured is in the log") {
     const Store store = demo_log();
     for (const Units units : {Units::metric, Units::us}) {
-        for (const SiteRow& row : store.sites().value()) {
+        for (const SiteRow& row : *store.sites()) {
             const BriefSource source = source_of(store, row, units);
             const Brief brief = brief_from(source);
             const std::string text = brief_text(brief);
@@ -195,7 +195,7 @@ TEST_CASE("a stop rule that holds stands first and is the next thing to do") {
 TEST_CASE("the paper of the longest site has two pages at most, with every danger and the read-back on it") {
     const Store store = demo_log();
     for (const Units units : {Units::metric, Units::us}) {
-        for (const SiteRow& row : store.sites().value()) {
+        for (const SiteRow& row : *store.sites()) {
             SiteRow full = row;
             full.site = longest(row.site);
             const BriefSource site = source_of(store, full, units);

@@ -151,7 +151,7 @@ TEST_CASE("a wrong answer shows the line, is saved, and is asked again after the
 TEST_CASE("each question has one right answer among three or four that differ, and is the same every time") {
     const Store store = demo_log();
     for (const Units units : {Units::metric, Units::us}) {
-        for (const SiteRow& row : store.sites().value()) {
+        for (const SiteRow& row : *store.sites()) {
             const auto source = gather_brief(store, shipped_pack(), shipped_model(), row, {units, {}, Instant{}, "keeper"});
             REQUIRE(source.has_value());
             const Brief brief = brief_of(shipped_pack(), shipped_model(), *source);

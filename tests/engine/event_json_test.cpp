@@ -249,7 +249,7 @@ TEST_CASE("every figure of a site has a key with its unit, words, and a range th
         CHECK_FALSE(field_number(field, site).has_value());
     }
     CHECK(std::size(site_fields()) == 19);
-    CHECK(std::size(site_texts()) == 3);
+    CHECK(std::size(site_texts()) == 4);
 }
 
 } // namespace
