@@ -30,6 +30,13 @@ void App::start() {
     } else if (*open) {
         on(ResumeVisit{**open});
     }
+    tell_notice();
+}
+
+void App::tell_notice() {
+    if (std::optional<Problem> notice = services_.store->notice()) {
+        state_.notice = std::move(*notice);
+    }
 }
 
 bool App::frame(kit::Kit& kit) {
@@ -63,6 +70,7 @@ void App::append(std::string visit_id, std::vector<Event> events, Happening what
             state_.saving = false;
             if (outcome) {
                 turn_to(std::move(visit_id), std::move(moved), std::move(next));
+                tell_notice();
                 return;
             }
             state_.trouble = outcome.error();

@@ -80,6 +80,8 @@ private:
     void turn_to(std::string visit_id, std::vector<Event> events, Scene scene);
     void keep(const std::string& key, const std::string& value);
     void reload();
+    /// What the log has to say of itself stands before everything else until it is read.
+    void tell_notice();
 
     const Pack& pack_;
     Model model_;

@@ -86,6 +86,7 @@ struct State {
     bool saving = false;                 // a commit is under way; nothing else is accepted
     std::string undone;                  // what `back` took back, in words, until the next answer
     std::optional<Problem> trouble;      // shown above everything until read
+    std::optional<Problem> notice;       // the same for what the log has to say of itself: nothing failed
 };
 
 // --- what a person can do ---

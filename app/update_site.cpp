@@ -96,7 +96,8 @@ void App::on(const SaveDraft&) {
             return;
         }
         on(ShowSite{id});
-    });
+        tell_notice();
+    }, state_.by);
 }
 
 void App::on(const ReadRecord& what) {
@@ -108,6 +109,7 @@ void App::on(const ReadRecord& what) {
     state_.record_id = what.visit_id;
     state_.record_events = std::move(*events);
     state_.screen = Screen::record;
+    tell_notice();
 }
 
 void App::on(const SetUnits& what) {

@@ -60,6 +60,7 @@ void App::on(const ResumeVisit& what) {
     }
     Scene scene = scene_for(fold(*events));
     turn_to(what.visit_id, std::move(*events), std::move(scene));
+    tell_notice();
 }
 
 void App::on(const Say& what) {
@@ -138,6 +139,9 @@ void App::on(const Unfold& what) {
     }
 }
 
-void App::on(const ReadTrouble&) { state_.trouble.reset(); }
+void App::on(const ReadTrouble&) {
+    // One at a time: a trouble stands before a notice.
+    (state_.trouble ? state_.trouble : state_.notice).reset();
+}
 
 } // namespace beckhand

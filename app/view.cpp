@@ -16,13 +16,18 @@ constexpr const char* trouble_title = "Stop and read";
 constexpr const char* trouble_heading = "That did not work";
 constexpr const char* trouble_kept = "What was saved before is kept. You can press the same thing again.";
 constexpr const char* trouble_read = "Read";
+constexpr const char* notice_heading = "About the log";
 
-std::optional<Intent> trouble_view(const Problem& trouble, kit::Kit& kit) {
+std::optional<Intent> trouble_view(const State& state, kit::Kit& kit) {
     std::optional<Intent> did;
     kit.begin_screen("trouble", trouble_title);
     kit.main();
-    kit.card(kit::Tone::stop, trouble_heading, trouble.sentence());
-    kit.words(kit::Type::body, trouble_kept);
+    if (state.trouble) {
+        kit.card(kit::Tone::stop, trouble_heading, state.trouble->sentence());
+        kit.words(kit::Type::body, trouble_kept);
+    } else {
+        kit.card(kit::Tone::watch, notice_heading, state.notice->sentence());
+    }
     kit.bar();
     if (kit.bar_button("read", trouble_read, kit::Slot::right, true, true)) did = ReadTrouble{};
     kit.end_screen();
@@ -32,7 +37,7 @@ std::optional<Intent> trouble_view(const Problem& trouble, kit::Kit& kit) {
 } // namespace
 
 std::optional<Intent> view(const State& state, const Pack& pack, kit::Kit& kit) {
-    if (state.trouble) return trouble_view(*state.trouble, kit);
+    if (state.trouble || state.notice) return trouble_view(state, kit);
     switch (state.screen) {
         case Screen::sites: return site_list_view(state, pack, kit);
         case Screen::site_sheet: return site_sheet_view(state, pack, kit);

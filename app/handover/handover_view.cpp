@@ -106,7 +106,7 @@ std::optional<Intent> brief_page(const State& state, kit::Kit& kit) {
     kit.begin_screen("brief", brief.site, "Brief, " + brief.made_on);
     if (kit.metrics().wide) {
         kit.side();
-        kit::draw_installation(kit, site_of(state), "", state.units, kit.metrics().mm(60.0f));
+        kit::draw_installation(kit, site_of(state), "", state.units, kit.metrics().mm(45.0f));
         if (const BriefSection* const way = brief.section("way")) section_lines(*way, kit);
         state_lines(state, kit);
     }

@@ -170,8 +170,8 @@ void Paper::box(const std::string& head, const std::string& text) {
 
 void Paper::bar(const std::string& text) {
     const double height = 1.7 * letter_;
-    need(height + 3 * letter_);
-    y_ -= height;
+    need(height + 3.5 * letter_);
+    y_ -= height + 0.4 * letter_;
     if (full_) return;
     HPDF_Page_SetRGBFill(page_, 0, 0, 0);
     HPDF_Page_Rectangle(page_, f(margin), f(y_), f(width()), f(height));

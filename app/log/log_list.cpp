@@ -8,6 +8,7 @@ namespace {
 constexpr const char* all_sites = "Log";
 constexpr const char* none = "No visit yet.";
 constexpr const char* open_words = "open";
+constexpr const char* doubtful_words = " (clock in doubt)";
 
 } // namespace
 
@@ -24,7 +25,8 @@ std::optional<Intent> log_list_view(const State& state, const Pack&, kit::Kit& k
     for (const VisitRow& visit : state.log) {
         if (one_site && visit.site_id != state.site_id) continue;
         any = true;
-        const std::string day = day_text(visit.opened_at, state.minutes_ahead);
+        const std::string day =
+            day_text(visit.opened_at, state.minutes_ahead) + (visit.doubtful_times ? doubtful_words : "");
         const bool ends = visit.headline.empty() || visit.headline.back() == '.';
         const std::string below =
             visit.closed ? visit.headline + (ends ? " " : ". ") + std::string(words_of(*visit.closed))

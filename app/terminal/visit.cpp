@@ -111,6 +111,13 @@ int not_saved(const App& app, std::ostream& out) {
     return 1;
 }
 
+/// What the log has to say of itself, said once.
+void say_notice(App& app, std::ostream& out) {
+    if (!app.state().notice) return;
+    out << "About the log: " << app.state().notice->sentence() << "\n";
+    if (!app.state().trouble) app.act(ReadTrouble{});
+}
+
 } // namespace
 
 int run_terminal(App& app, std::istream& in, std::ostream& out) {
@@ -118,6 +125,7 @@ int run_terminal(App& app, std::istream& in, std::ostream& out) {
     while (!app.state().trouble) {
         // The window works the virtual pump out between its frames; here it is waited for, once a proof needs it.
         while (app.state().scene.proof && app.work()) continue;
+        say_notice(app, out);
         if (talk.show) {
             out << "\n" << scene_text(app.state(), app.pack(), talk.told);
             if (app.state().scene.stage != Stage::ended) out << keys_help;
@@ -146,6 +154,7 @@ int play_visit(App& app, const CaseFile& file, std::ostream& out, const std::fun
         if (before) before(what);
         if (work_begins(what)) told.clear();
         app.act(Say{what});
+        say_notice(app, out);
         if (app.state().trouble) return not_saved(app, out);
     }
     out << "\n" << scene_text(app.state(), app.pack(), told);

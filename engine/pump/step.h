@@ -147,7 +147,7 @@ void Rig<T>::body() {
     drive_flow = Qn;
     waste_flow = Qw;
     check_flow = Qc;
-    check_open = lesser(greater(check_open + check_way * Qc * dt, zero), check_lag);
+    check_open = lesser(greater(check_open * check_settle + check_way * Qc * dt, zero), check_lag);
     tally.waste += step_counted * (Qw + greater(Qs, zero));
     tally.snifted += step_counted * greater(-Qs, zero);
     tally.leaked += step_counted * Qb + body_yield * (share - T(1)) * dt * (H - H_before);

@@ -3,9 +3,11 @@
 // Against The Dark Arts".
 #include "engine/records/log_file.h"
 
+#include <cstdlib>
 #include <filesystem>
 #include <system_error>
 
+#include "engine/records/schema.h"
 #include "engine/records/store.h"
 
 namespace beckhand::log_file {
@@ -13,32 +15,8 @@ namespace {
 
 constexpr int wait_ms = 2000;
 constexpr int pause_ms = 50;
-
-// Only ever appended: the triggers hold whoever opens the file later with another tool to it, too.
-constexpr const char* schema_sql = R"sql(
-    CREATE TABLE site(
-        id TEXT PRIMARY KEY NOT NULL, name TEXT NOT NULL, json TEXT NOT NULL, changed_at_ms INTEGER NOT NULL
-    ) STRICT;
-    CREATE TABLE visit(
-        id TEXT PRIMARY KEY NOT NULL,
-        site_id TEXT NOT NULL, site_name TEXT NOT NULL,
-        opened_at_ms INTEGER NOT NULL, last_at_ms INTEGER NOT NULL,
-        events INTEGER NOT NULL, headline TEXT NOT NULL,
-        closed TEXT,                    -- JSON of the closing event that holds, if any
-        touched INTEGER NOT NULL        -- rowid of its newest event: the order of saving, without a clock
-    ) STRICT;
-    CREATE INDEX visit_by_site ON visit(site_id, opened_at_ms);
-    CREATE TABLE event(
-        visit_id TEXT NOT NULL REFERENCES visit(id), number INTEGER NOT NULL CHECK (number >= 1),
-        at_ms INTEGER NOT NULL, by_whom TEXT NOT NULL, kind TEXT NOT NULL, json TEXT NOT NULL,
-        PRIMARY KEY(visit_id, number)
-    ) STRICT;
-    CREATE TRIGGER event_not_changed BEFORE UPDATE ON event
-        BEGIN SELECT RAISE(ABORT, 'events are only ever appended'); END;
-    CREATE TRIGGER event_not_removed BEFORE DELETE ON event
-        BEGIN SELECT RAISE(ABORT, 'events are only ever appended'); END;
-    CREATE TABLE setting(key TEXT PRIMARY KEY NOT NULL, value TEXT NOT NULL) STRICT;
-)sql";
+// Looking through more than this takes longer than a person waits for a program to start.
+constexpr std::uintmax_t quickly_checked_bytes = 8 * 1024 * 1024;
 
 int execute(sqlite3* connection, const std::string& sql) {
     return sqlite3_exec(connection, sql.c_str(), nullptr, nullptr, nullptr);
@@ -93,31 +71,14 @@ Result<std::string> resolved(const std::string& path) {
     return (folder / given.filename()).string();
 }
 
-/// One try at a connection that holds the file: a raw result, for the caller may try again.
-int seize(const std::string& name, bool in_memory, Connection& connection) {
-    sqlite3* opened = nullptr;
-    const int flags = SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_EXRESCODE |
-                      (in_memory ? 0 : SQLITE_OPEN_NOFOLLOW);
-    int code = sqlite3_open_v2(name.c_str(), &opened, flags, nullptr);
-    connection.reset(opened);
-    if (code != SQLITE_OK)
-        return code;
-    if (sqlite3_db_readonly(opened, "main") == 1)
-        return SQLITE_READONLY;
-    // Until the file is known to be a log of ours, closing it must not write to it.
-    code = sqlite3_db_config(opened, SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, 1, nullptr);
-    if (code == SQLITE_OK)
-        code = execute(opened, "PRAGMA locking_mode=EXCLUSIVE");
-    // No waiting inside SQLite: two programs started at once would each hold what the other waits for.
-    // The one that is refused closes its file before it tries again.
-    if (code == SQLITE_OK)
-        code = execute(opened, "BEGIN IMMEDIATE");
-    return code;
+enum class Kind { fresh, ours, schema_1 };
+
+Problem damaged(const std::string& path, Refused& why) {
+    why = Refused::damaged;
+    return problem_of(SQLITE_CORRUPT, path);
 }
 
-enum class Kind { fresh, ours };
-
-Result<Kind> identify(sqlite3* connection, const std::string& path) {
+Result<Kind> identify(sqlite3* connection, const std::string& path, Refused& why) {
     const Result<std::string> id = ask(connection, "PRAGMA application_id", path);
     if (!id)
         return id.error();
@@ -135,6 +96,8 @@ Result<Kind> identify(sqlite3* connection, const std::string& path) {
     }
     if (*version == std::to_string(log_schema))
         return Kind::ours;
+    if (*version == "1")
+        return Kind::schema_1;
     // Shorter or longer text first, then digits: a number comparison without a parse that could fail.
     const std::string known = std::to_string(log_schema);
     const bool newer =
@@ -143,22 +106,35 @@ Result<Kind> identify(sqlite3* connection, const std::string& path) {
         return Problem{path, "This log was made by a newer version of Beckhand.",
                        "Open it with that version; this one has left it as it is."};
     }
-    return problem_of(SQLITE_CORRUPT, path);
+    return damaged(path, why);
 }
 
-Outcome check_sound(sqlite3* connection, const std::string& path) {
-    const Result<std::string> tables = ask(connection,
-                                           "SELECT count(*) FROM sqlite_schema WHERE type='table' AND name "
-                                           "IN ('site','visit','event','setting')",
-                                           path);
+// A page that the storage would not give is no damage: the same file may be whole at the next try.
+Problem unsound(const std::string& told, const std::string& path, Refused& why) {
+    const std::string mark = "error code=";
+    const std::size_t at = told.find(mark);
+    const int code = at == std::string::npos ? SQLITE_CORRUPT : std::atoi(told.c_str() + at + mark.size());
+    return (code & 0xff) == SQLITE_CORRUPT ? damaged(path, why) : problem_of(code, path);
+}
+
+Outcome check_sound(sqlite3* connection, Kind kind, bool whole, const std::string& path, Refused& why) {
+    const bool present = kind == Kind::ours;
+    const Result<std::string> tables =
+        ask(connection,
+            std::string("SELECT count(*) FROM sqlite_schema WHERE type='table' AND name IN ") +
+                (present ? "('entry','disputed','own','setting','site','visit','stream')"
+                         : "('site','visit','event','setting')"),
+            path);
     if (!tables)
         return tables.error();
+    if (*tables != (present ? "7" : "4"))
+        return damaged(path, why);
+    if (!whole)
+        return Done{};
     const Result<std::string> sound = ask(connection, "PRAGMA quick_check(1)", path);
     if (!sound)
         return sound.error();
-    if (*tables == "4" && *sound == "ok")
-        return Done{};
-    return problem_of(SQLITE_CORRUPT, path);
+    return *sound == "ok" ? Outcome(Done{}) : Outcome(unsound(*sound, path, why));
 }
 
 Outcome set_up(sqlite3* connection, bool in_memory, const std::string& path) {
@@ -196,15 +172,11 @@ Outcome set_up(sqlite3* connection, bool in_memory, const std::string& path) {
     return configure(connection, SQLITE_DBCONFIG_DEFENSIVE, 1, path);
 }
 
-Outcome create_schema(sqlite3* connection, const std::string& path) {
-    int code = execute(connection, "BEGIN IMMEDIATE");
-    if (code == SQLITE_OK)
-        code = execute(connection, schema_sql);
-    if (code == SQLITE_OK) {
-        code = execute(connection, "PRAGMA application_id=" + std::to_string(log_application_id) +
-                                       ";PRAGMA user_version=" + std::to_string(log_schema) + ";COMMIT");
-    }
-    return code == SQLITE_OK ? Outcome(Done{}) : Outcome(problem_of(code, path));
+/// SQLite finds some damage only while it reads.
+Problem judged(sqlite3* connection, Problem problem, Refused& why) {
+    if ((sqlite3_errcode(connection) & 0xff) == SQLITE_CORRUPT)
+        why = Refused::damaged;
+    return problem;
 }
 
 } // namespace
@@ -226,6 +198,12 @@ Query& Query::bind(int place, const std::string& text) {
 Query& Query::bind(int place, std::int64_t number) {
     if (code_ == SQLITE_OK)
         code_ = sqlite3_bind_int64(statement_.get(), place, number);
+    return *this;
+}
+
+Query& Query::bind_bytes(int place, std::span<const std::uint8_t> bytes) {
+    if (code_ == SQLITE_OK)
+        code_ = sqlite3_bind_blob64(statement_.get(), place, bytes.data(), bytes.size(), SQLITE_TRANSIENT);
     return *this;
 }
 
@@ -258,43 +236,73 @@ bool Query::is_null(int column) const {
     return sqlite3_column_type(statement_.get(), column) == SQLITE_NULL;
 }
 
-Result<Connection> connect(const std::string& path) {
+int seize(const std::string& name, Connection& connection) {
+    sqlite3* opened = nullptr;
+    const int flags = SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_EXRESCODE |
+                      (name == ":memory:" ? 0 : SQLITE_OPEN_NOFOLLOW);
+    int code = sqlite3_open_v2(name.c_str(), &opened, flags, nullptr);
+    connection.reset(opened);
+    if (code != SQLITE_OK)
+        return code;
+    if (sqlite3_db_readonly(opened, "main") == 1)
+        return SQLITE_READONLY;
+    // Until the file is known to be a log of ours, closing it must not write to it.
+    code = sqlite3_db_config(opened, SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, 1, nullptr);
+    if (code == SQLITE_OK)
+        code = execute(opened, "PRAGMA locking_mode=EXCLUSIVE");
+    // No waiting inside SQLite: two programs started at once would each hold what the other waits for.
+    // The one that is refused closes its file before it tries again.
+    if (code == SQLITE_OK)
+        code = execute(opened, "BEGIN IMMEDIATE");
+    return code;
+}
+
+Result<Connection> connect(const std::string& path, const NewDevice& device, bool thoroughly, Refused& why) {
+    why = Refused::other;
     const bool in_memory = path == ":memory:";
     const Result<std::string> name = in_memory ? Result<std::string>(path) : resolved(path);
     if (!name)
         return name.error();
+    std::error_code none;
+    const std::uintmax_t unfolded = std::filesystem::file_size(*name + "-wal", none);
+    const bool killed = !none && unfolded > 0;
+    const std::uintmax_t bytes = std::filesystem::file_size(*name, none);
+    const bool whole = thoroughly || killed || none || bytes <= quickly_checked_bytes;
 
     Connection connection;
     for (int waited = 0;; waited += pause_ms) {
-        const int code = seize(*name, in_memory, connection);
+        const int code = seize(*name, connection);
         if (code == SQLITE_OK)
             break;
         connection.reset();
+        if ((code & 0xff) == SQLITE_CORRUPT)
+            return damaged(path, why);
         if ((code & 0xff) != SQLITE_BUSY || waited >= wait_ms)
             return problem_of(code, path);
         sqlite3_sleep(pause_ms);
     }
-    const Result<Kind> kind = identify(connection.get(), path);
+    const Result<Kind> kind = identify(connection.get(), path, why);
     if (!kind)
-        return kind.error();
-    if (*kind == Kind::ours) {
-        if (const Outcome sound = check_sound(connection.get(), path); !sound)
-            return sound.error();
+        return judged(connection.get(), kind.error(), why);
+    if (*kind != Kind::fresh) {
+        if (const Outcome sound = check_sound(connection.get(), *kind, whole, path, why); !sound)
+            return judged(connection.get(), sound.error(), why);
     }
     if (const int code = execute(connection.get(), "ROLLBACK"); code != SQLITE_OK)
         return problem_of(code, path);
-    if (const int code = sqlite3_busy_timeout(connection.get(), wait_ms); code != SQLITE_OK) {
+    if (const int code = sqlite3_busy_timeout(connection.get(), wait_ms); code != SQLITE_OK)
         return problem_of(code, path);
-    }
     if (const Outcome set = set_up(connection.get(), in_memory, path); !set)
         return set.error();
-    if (*kind == Kind::fresh) {
-        if (const Outcome created = create_schema(connection.get(), path); !created)
-            return created.error();
+    if (*kind != Kind::ours) {
+        const Outcome made = *kind == Kind::fresh ? create_schema(connection.get(), device(), path)
+                                                  : migrate_schema_1(connection.get(), device(), path);
+        if (!made)
+            return judged(connection.get(), made.error(), why);
     }
-    if (const Outcome o = configure(connection.get(), SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, 0, path); !o) {
+    if (const Outcome o = configure(connection.get(), SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, 0, path); !o)
         return o.error();
-    }
+    why = Refused::no;
     return connection;
 }
 
@@ -326,8 +334,8 @@ Problem problem_of(int code, const std::string& path) {
         return {path, "This file is not a Beckhand log.", "Choose another file; this one was left as it is."};
     case SQLITE_CORRUPT:
         return {path, "This log is damaged.",
-                "Move the file away and keep it (with the one beside it that ends in -wal, if there is one); "
-                "Beckhand then starts a new log."};
+                "Close Beckhand and start it again: it then goes on with what can be read, and keeps the damaged "
+                "file."};
     case SQLITE_IOERR:
         return {path, "The storage failed while the log was in use: this may not be saved.",
                 "Check that the card or disk is in place, then do it again."};

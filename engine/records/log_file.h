@@ -3,7 +3,9 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <memory>
+#include <span>
 #include <string>
 #include <string_view>
 
@@ -28,6 +30,7 @@ public:
     Query(sqlite3* connection, const char* sql);
     Query& bind(int place, const std::string& text);
     Query& bind(int place, std::int64_t number);
+    Query& bind_bytes(int place, std::span<const std::uint8_t> bytes);
     /// Steps; true while there is a row. After the last row, or an error, false.
     [[nodiscard]] bool row();
     /// For statements that give no rows. The SQLite result, SQLITE_OK when all went well.
@@ -44,10 +47,21 @@ private:
     int code_ = SQLITE_OK;
 };
 
-/// Opens or creates the log and leaves it locked for this connection alone. Nothing is written to a file
-/// that is not a log, is damaged, or was made by a newer program. Waits about 2 s for another program to
-/// let go.
-[[nodiscard]] Result<Connection> connect(const std::string& path);
+/// Why a file was not opened, as far as it decides what can be done about it.
+enum class Refused { no, damaged, other };
+
+/// Gives the id under which a log that is made new, or anew, writes its entries.
+using NewDevice = std::function<std::string()>;
+
+/// Opens or creates the log and leaves it locked for this connection alone; a log of schema 1 becomes one of
+/// the present schema. Nothing is written to a file that is not a log, is damaged, or was made by a newer
+/// program. Waits about 2 s for another program to let go. `thoroughly` looks through the whole file, which
+/// for a large log that was closed in order is otherwise left to `beckhand log check`.
+[[nodiscard]] Result<Connection> connect(const std::string& path, const NewDevice& device, bool thoroughly,
+                                         Refused& why);
+
+/// A connection that holds the file at `path` and promises nothing about its content. SQLite's result.
+[[nodiscard]] int seize(const std::string& path, Connection& connection);
 
 /// What an SQLite result means to the person, and what they can do.
 [[nodiscard]] Problem problem_of(int code, const std::string& path);

@@ -8,6 +8,7 @@
 #include "app/figures.h"
 #include "app/log/record_text.h"
 #include "app/terminal/demo.h"
+#include "app/terminal/measured_rams.h"
 #include "app/terminal/pump_plot.h"
 #include "app/terminal/pump_text.h"
 #include "app/terminal/script.h"
@@ -18,6 +19,7 @@
 #include "knowledge/compiler/describe.h"
 #include "platform/desktop/embedded.h"
 #include "platform/desktop/paths.h"
+#include "platform/desktop/plot_picture.h"
 #include "platform/desktop/session.h"
 #include "platform/desktop/visit_start.h"
 
@@ -39,9 +41,9 @@ std::size_t letters_to_tell_apart(const std::vector<VisitRow>& visits) {
 }
 
 void print_row(const VisitRow& row, std::size_t letters) {
-    std::printf("%s  %s  %-20s  %s%s\n", row.id.substr(0, letters).c_str(),
+    std::printf("%s  %s  %-20s  %s%s%s\n", row.id.substr(0, letters).c_str(),
                 day_text(row.opened_at, minutes_ahead_here).c_str(), row.site_name.c_str(), row.headline.c_str(),
-                row.closed ? "" : "  (open)");
+                row.closed ? "" : "  (open)", row.doubtful_times ? "  (clock in doubt)" : "");
 }
 
 /// The site of a file; says on the error stream what in it is not used.
@@ -74,7 +76,8 @@ int command_visit(const Options& options, const std::string& site) {
     auto session = Session::open(options);
     if (!session) return complain(session.error(), 1);
     if (!begin_visit(**session, site, std::cin, std::cout)) return 0;
-    return run_terminal((*session)->app(), std::cin, std::cout);
+    const int code = run_terminal((*session)->app(), std::cin, std::cout);
+    return offer_to_save(**session, std::cin, std::cout) ? code : 1;
 }
 
 int command_demo(const Options& options, bool fill_only) {
@@ -125,6 +128,26 @@ int command_log(const Options& options, const std::string& visit_id) {
     return 0;
 }
 
+int command_log_check(const Options& options) {
+    auto session = Session::open(options);
+    if (!session) return complain(session.error(), 1);
+    if (const auto& notice = (*session)->app().state().notice) std::printf("%s\n", notice->sentence().c_str());
+    const auto check = (*session)->store().check();
+    if (!check) return complain(check.error(), 1);
+    std::printf("%lld entries of %d device%s.\n", static_cast<long long>(check->entries), check->devices,
+                check->devices == 1 ? "" : "s");
+    if (check->disputed > 0) {
+        std::printf("%d entries from elsewhere bear the name of other entries here; they are kept beside the log.\n",
+                    check->disputed);
+    }
+    for (const std::string& place : check->broken) {
+        std::printf("%s\n", place.c_str());
+    }
+    if (check->lists_differed) std::printf("The lists did not agree with the entries; they were made anew.\n");
+    if (check->broken.empty()) std::printf("Every entry is what was saved, in its order.\n");
+    return check->broken.empty() ? 0 : 1;
+}
+
 int command_case(const Options& options, const std::string& file, bool json) {
     const auto pack = load_pack(options);
     if (!pack) return complain(pack.error(), 2);
@@ -153,7 +176,23 @@ int command_site_check(const Options& options, const std::string& file) {
     return 0;
 }
 
+int command_pump_against(const PumpWords& words) {
+    const auto text = read_text_file(words.against);
+    if (!text) return complain(text.error(), 2);
+    const auto rams = read_measured_rams(*text, words.against);
+    if (!rams) return complain(rams.error(), 2);
+    const std::vector<ComparedFigure> figures = compare(*rams);
+    if (!words.plot.empty()) {
+        if (const Outcome written = write_plot(compared_plot(*rams, figures), words.plot); !written) {
+            return complain(written.error(), 2);
+        }
+    }
+    std::fputs(compared_text(*rams, figures).c_str(), stdout);
+    return 0;
+}
+
 int command_pump(const Options& options, const PumpWords& words) {
+    if (!words.against.empty()) return command_pump_against(words);
     const auto text = read_text_file(words.file);
     if (!text) return complain(text.error(), 2);
     const auto site = read_site_of(*text, words.file);
@@ -177,9 +216,7 @@ int command_pump(const Options& options, const PumpWords& words) {
         return complain({words.file, answer.error().what, answer.error().todo}, 2);
     }
     if (!words.plot.empty()) {
-        const std::string svg = pump_svg(*answer, units_of(options));
-        const auto bytes = std::as_bytes(std::span(svg.data(), svg.size()));
-        if (const Outcome written = write_file(words.plot, {bytes.begin(), bytes.end()}); !written) {
+        if (const Outcome written = write_plot(pump_plot(*answer, units_of(options)), words.plot); !written) {
             return complain(written.error(), 2);
         }
     }

@@ -2,6 +2,7 @@
 #include <cstdio>
 #include <cstdlib>
 #include <filesystem>
+#include <iostream>
 
 #include <unistd.h>
 
@@ -67,6 +68,7 @@ int command_window(const Options& options) {
     auto session = Session::open(options);
     if (!session) return complain(session.error(), 1);
     const Outcome done = show_window(**session);
+    offer_to_save(**session, std::cin, std::cout);
     return done ? 0 : complain(done.error(), 1);
 }
 
@@ -114,6 +116,7 @@ int command_default(const Options& options) {
         auto session = Session::open(options);
         if (!session) return complain(session.error(), 1);
         const Outcome done = show_window(**session);
+        offer_to_save(**session, std::cin, std::cout);
         if (done) return 0;
         // A display that is named but not there: go on without it, and say why.
         complain(done.error(), 1);

@@ -2,6 +2,7 @@
 
 #include <cstdlib>
 #include <filesystem>
+#include <fstream>
 #include <memory>
 #include <system_error>
 
@@ -41,6 +42,14 @@ Result<std::string> data_folder(const std::string& given) {
                        "Check its rights, or name another one with --data."};
     }
     return folder.string();
+}
+
+bool can_write(const std::string& folder) {
+    const std::filesystem::path trial = std::filesystem::path(folder) / ".beckhand-trial";
+    const bool made = std::ofstream(trial).put('x').flush().good();
+    std::error_code ignored;
+    std::filesystem::remove(trial, ignored);
+    return made;
 }
 
 std::string pack_folder_near() {

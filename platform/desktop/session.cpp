@@ -19,6 +19,9 @@ constexpr const char* papers_folder = "papers";
 
 /// Beside the log, in a folder of its own; the words that say where it is are its path.
 Result<std::string> save_paper(const std::string& folder, const std::string& name, const std::string& bytes) {
+    if (folder.empty()) {
+        return Problem{name, "There is no folder here that can be written to.", "Start Beckhand again with --data and one that can."};
+    }
     const std::filesystem::path papers = std::filesystem::path(folder) / papers_folder;
     std::error_code failed;
     std::filesystem::create_directories(papers, failed);
@@ -66,11 +69,41 @@ Result<std::unique_ptr<Session>> Session::open(const Options& options) {
     Result<Pack> pack = load_pack(options);
     if (!pack) return pack.error();
     Result<std::string> folder = data_folder(options.data);
-    if (!folder) return folder.error();
-    start_logging(*folder);
-    Result<Store> store = Store::open(*folder + "/" + log_name);
+    Problem why;
+    if (folder) {
+        start_logging(*folder);
+        Result<Store> store = Store::open(*folder + "/" + log_name, random_bytes);
+        if (store) return std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*store), *folder, options));
+        // A log that is open elsewhere, newer or no log at all is the person's to settle; a place that
+        // takes no files must not stop the work at the pump.
+        if (can_write(*folder)) return store.error();
+        why = store.error();
+    } else {
+        why = folder.error();
+    }
+    Result<Store> store = Store::open(":memory:", random_bytes);
     if (!store) return store.error();
-    return std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*store), *folder, options));
+    store->put_notice({why.where, why.what + " The visit goes on, but it is KEPT IN MEMORY ONLY and is lost when "
+                                             "Beckhand or the device stops.",
+                       "At the end Beckhand asks for a folder to save it in; or start it again now with --data and "
+                       "a folder that can be written to."});
+    auto session = std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*store), "", options));
+    session->only_in_memory_ = true;
+    return session;
+}
+
+bool offer_to_save(Session& session, std::istream& in, std::ostream& out) {
+    if (!session.only_in_memory()) return true;
+    const auto visits = session.store().visits();
+    if (visits && visits->empty()) return true;
+    for (std::string folder;;) {
+        out << "This log is in memory only. Folder to save it in (empty: lose it): " << std::flush;
+        if (!std::getline(in, folder) || folder.empty()) return false;
+        const auto there = data_folder(folder);
+        const Outcome saved = there ? session.store().save_to(*there + "/" + log_name) : Outcome(there.error());
+        out << (saved ? "Saved." : saved.error().sentence()) << "\n";
+        if (saved) return true;
+    }
 }
 
 } // namespace beckhand

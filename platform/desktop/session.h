@@ -12,19 +12,27 @@ namespace beckhand {
 
 class Session {
 public:
-    /// Opens the log in the folder that `options` names. The app is started: it stands where it stopped.
+    /// Opens the log in the folder that `options` names. The app is started: it stands where it stopped. In a
+    /// folder that cannot be written to the visit still goes on, in memory, and a notice says so loudly.
     [[nodiscard]] static Result<std::unique_ptr<Session>> open(const Options& options);
 
     [[nodiscard]] const Pack& pack() const { return pack_; }
     [[nodiscard]] Store& store() { return store_; }
     [[nodiscard]] App& app() { return *app_; }
+    /// The log is kept in memory alone, because its folder cannot be written to.
+    [[nodiscard]] bool only_in_memory() const { return only_in_memory_; }
 
 private:
     Session(Pack pack, Store store, const std::string& folder, const Options& options);
     Pack pack_;
     Store store_;
     std::unique_ptr<App> app_;
+    bool only_in_memory_ = false;
 };
+
+/// At the end of a session that was kept in memory alone: asks for a folder and saves the log there, until
+/// it is saved or the person gives no folder. True when there is nothing left unsaved.
+bool offer_to_save(Session& session, std::istream& in, std::ostream& out);
 
 /// The machine's clock and its source of random ids.
 [[nodiscard]] Instant clock_now();

@@ -79,7 +79,7 @@ TEST_CASE("the log is a STRICT write-ahead file under its own mark") {
     CHECK(file.compare(0, 15, "SQLite format 3") == 0);
     CHECK(file.substr(68, 4) == "BHLG"); // application id, SQLite file format, header offset 68
     CHECK(file[18] == 2);                // WAL, header offset 18
-    CHECK(file.substr(60, 4) == std::string("\0\0\0\1", 4)); // user_version, header offset 60
+    CHECK(file.substr(60, 4) == std::string("\0\0\0\2", 4)); // user_version, header offset 60
     CHECK(says(file, "STRICT"));
 }
 
@@ -194,10 +194,10 @@ TEST_CASE("visits are listed newest first, of one site or of all, by the site's 
     store->save_site({"s3", a_site("alder")}, Instant{3}, {});
     const std::vector<VisitRow> all = *store->visits();
     REQUIRE(all.size() == 3);
-    CHECK(all[0].id == "v2");
-    CHECK(all[0].site_name == "Beck House");
-    CHECK(all[1].id == "v3");
-    CHECK(all[1].site_name == "Mühlgraben"); // no sheet of its own: the name at opening
+    CHECK(all[0].id == "v3"); // saved last, though its clock says that it was before v2
+    CHECK(all[0].site_name == "Mühlgraben"); // no sheet of its own: the name at opening
+    CHECK(all[1].id == "v2");
+    CHECK(all[1].site_name == "Beck House");
     CHECK(all[2].id == "v1");
     CHECK(store->visits("s1")->size() == 2);
     CHECK(store->visits("nowhere")->empty());
@@ -222,9 +222,9 @@ TEST_CASE("events can be neither changed nor removed, not even by another tool")
         Result<Store> store = Store::open(path);
         CHECK(sentence(save(*store, "v1", opening())) == "saved");
     }
-    CHECK(by_hand(path, "UPDATE event SET json='{}'") == SQLITE_CONSTRAINT);
-    CHECK(by_hand(path, "DELETE FROM event") == SQLITE_CONSTRAINT);
-    CHECK(by_hand(path, "INSERT INTO event VALUES('v1', 'two', 0, '', '', '')") ==
+    CHECK(by_hand(path, "UPDATE entry SET json='{}'") == SQLITE_CONSTRAINT);
+    CHECK(by_hand(path, "DELETE FROM entry") == SQLITE_CONSTRAINT);
+    CHECK(by_hand(path, "INSERT INTO entry VALUES('d', 'two', 'v1', 2, 0, '', '', '', '', x'', x'')") ==
           SQLITE_CONSTRAINT); // STRICT
     CHECK(Store::open(path)->events("v1")->size() == 1);
 }

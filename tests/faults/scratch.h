@@ -16,10 +16,10 @@
 
 namespace beckhand::tests {
 
-/// How often the kill tests kill: BECKHAND_KILLS, or 200.
+/// How often the kill tests kill: BECKHAND_KILLS, or 2,000.
 inline int wanted_kills() {
     const char* const wanted = std::getenv("BECKHAND_KILLS");
-    return wanted ? std::max(1, std::atoi(wanted)) : 200;
+    return wanted ? std::max(1, std::atoi(wanted)) : 2'000;
 }
 
 class ScratchFolder {

@@ -1,0 +1,46 @@
+// The log's entries and the chain that holds them together: every entry carries a hash over the one before
+// it on the same device and over its own bytes, so that no later change, by damage or by hand, stays unseen.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <string>
+#include <string_view>
+
+#include "engine/diagnosis/visit.h"
+
+namespace beckhand {
+
+using Hash = std::array<std::uint8_t, 32>;
+
+/// The kind of an entry that holds a site's sheet; every other kind is an event of a visit.
+inline constexpr std::string_view site_sheet_kind = "site_sheet";
+
+/// One entry as it is kept, and as it goes from device to device. (device, number) names it for ever.
+struct LogEntry {
+    std::string device;          // 32 hex digits, one stream of entries each
+    std::int64_t number = 0;     // 1, 2, 3 ... within the device's stream, without a gap where it was written
+    std::string subject;         // id of the visit or of the site
+    std::int64_t place = 0;      // number of the event within its visit; version of the site's sheet
+    Instant at;                  // as the device's clock said, right or wrong
+    std::string by;
+    std::string kind;            // kind_of the event, or site_sheet_kind
+    std::string headline;        // of the visit after this event, as the app put it
+    std::string json;            // the event or the site; a newer program's kinds are kept as they are
+    Hash prev{};                 // hash of the entry before it on its device; zeros before the first
+    Hash hash{};                 // hash_of(entry)
+};
+
+/// BLAKE2b, 32 bytes, keyless (RFC 7693; libsodium's crypto_generichash), over `prev` and the canonical
+/// bytes: a mark, then every member but the hashes, texts with their length before them, numbers as 8 bytes,
+/// least first. LOG.md gives the layout.
+[[nodiscard]] Hash hash_of(const LogEntry& entry);
+
+/// BLAKE2b of any bytes, 32 long: for the sums of the tables that lists read.
+[[nodiscard]] Hash hash_of_bytes(std::string_view bytes);
+
+/// Adds a text with its length, or a number, to bytes that are to be hashed.
+void put(std::string& bytes, std::string_view text);
+void put(std::string& bytes, std::int64_t number);
+
+} // namespace beckhand

@@ -1,0 +1,168 @@
+// The schema, and the way from schema 1, which kept events without a chain and sites without a history.
+#include "engine/records/schema.h"
+
+#include "engine/records/entries.h"
+#include "engine/records/log_file.h"
+#include "engine/records/store.h"
+
+namespace beckhand::log_file {
+namespace {
+
+// Only ever appended: the triggers hold whoever opens the file later with another tool to it, too. Tables
+// below the line are computed from the entries; `sum` tells when one of their rows is not what was written.
+constexpr const char* schema_sql = R"sql(
+    CREATE TABLE entry(
+        device TEXT NOT NULL, number INTEGER NOT NULL CHECK (number >= 1),
+        subject TEXT NOT NULL, place INTEGER NOT NULL CHECK (place >= 1),
+        at_ms INTEGER NOT NULL, by_whom TEXT NOT NULL, kind TEXT NOT NULL, headline TEXT NOT NULL,
+        json TEXT NOT NULL, prev BLOB NOT NULL, hash BLOB NOT NULL,
+        PRIMARY KEY(device, number)
+    ) STRICT;
+    CREATE INDEX entry_by_subject ON entry(subject, place);
+    CREATE TRIGGER entry_not_changed BEFORE UPDATE ON entry
+        BEGIN SELECT RAISE(ABORT, 'entries are only ever appended'); END;
+    CREATE TRIGGER entry_not_removed BEFORE DELETE ON entry
+        BEGIN SELECT RAISE(ABORT, 'entries are only ever appended'); END;
+    CREATE TABLE disputed(              -- came in under a name that another entry has
+        device TEXT NOT NULL, number INTEGER NOT NULL, subject TEXT NOT NULL, place INTEGER NOT NULL,
+        at_ms INTEGER NOT NULL, by_whom TEXT NOT NULL, kind TEXT NOT NULL, headline TEXT NOT NULL,
+        json TEXT NOT NULL, prev BLOB NOT NULL, hash BLOB NOT NULL,
+        PRIMARY KEY(device, number, hash)
+    ) STRICT;
+    CREATE TABLE own(rank INTEGER PRIMARY KEY NOT NULL, device TEXT NOT NULL UNIQUE) STRICT;
+    CREATE TABLE setting(key TEXT PRIMARY KEY NOT NULL, value TEXT NOT NULL) STRICT;
+    -------
+    CREATE TABLE site(
+        id TEXT PRIMARY KEY NOT NULL, name TEXT NOT NULL,
+        device TEXT NOT NULL, number INTEGER NOT NULL, sum BLOB NOT NULL
+    ) STRICT;
+    CREATE TABLE visit(
+        id TEXT PRIMARY KEY NOT NULL, site_id TEXT NOT NULL, site_name TEXT NOT NULL,
+        opened_at_ms INTEGER NOT NULL, last_at_ms INTEGER NOT NULL, events INTEGER NOT NULL,
+        headline TEXT NOT NULL,
+        closed INTEGER NOT NULL,        -- 0: open, else 1 + Closing
+        touched INTEGER NOT NULL,       -- its newest own entry, 0 for none: the order of saving
+        order_ms INTEGER NOT NULL, order_number INTEGER NOT NULL,  -- of lists: a clock set back does not move them
+        doubtful INTEGER NOT NULL,      -- 1 when the clock was wrong or set back
+        sum BLOB NOT NULL
+    ) STRICT;
+    CREATE INDEX visit_by_site ON visit(site_id);
+    CREATE INDEX visit_open ON visit(touched) WHERE closed=0;
+    CREATE TABLE stream(device TEXT PRIMARY KEY NOT NULL, latest_ms INTEGER NOT NULL) STRICT;
+)sql";
+
+int execute(sqlite3* connection, const std::string& sql) {
+    return sqlite3_exec(connection, sql.c_str(), nullptr, nullptr, nullptr);
+}
+
+std::string marks() {
+    return "PRAGMA application_id=" + std::to_string(log_application_id) +
+           ";PRAGMA user_version=" + std::to_string(log_schema);
+}
+
+int make_tables(sqlite3* connection, const std::string& device) {
+    int code = execute(connection, schema_sql);
+    if (code == SQLITE_OK)
+        code = begin_stream(connection, device);
+    return code;
+}
+
+/// Every row of `rows` becomes the next entry. Columns: subject, place, at, by, kind, headline, json.
+int copy_rows(sqlite3* connection, const char* rows, const std::string& device, Tail& tail) {
+    Query query(connection, rows);
+    while (query.row()) {
+        LogEntry entry;
+        entry.device = device;
+        entry.number = ++tail.number;
+        entry.subject = query.text(0);
+        entry.place = query.number(1);
+        entry.at.ms = query.number(2);
+        entry.by = query.text(3);
+        entry.kind = query.text(4);
+        entry.headline = query.text(5);
+        entry.json = query.text(6);
+        entry.prev = tail.hash;
+        entry.hash = tail.hash = hash_of(entry);
+        if (const int code = add_entry(connection, "entry", entry); code != SQLITE_OK)
+            return code;
+    }
+    return query.code();
+}
+
+int from_schema_1(sqlite3* connection, const std::string& device) {
+    int code = execute(connection, "DROP TRIGGER event_not_changed; DROP TRIGGER event_not_removed;"
+                                   "DROP INDEX visit_by_site;"
+                                   "ALTER TABLE site RENAME TO site_1; ALTER TABLE visit RENAME TO visit_1;"
+                                   "ALTER TABLE event RENAME TO event_1;"
+                                   "ALTER TABLE setting RENAME TO setting_1");
+    if (code == SQLITE_OK)
+        code = make_tables(connection, device);
+    Tail tail;
+    if (code == SQLITE_OK) {
+        code = copy_rows(connection,
+                         "SELECT id, 1, changed_at_ms, '', 'site_sheet', '', json FROM site_1 ORDER BY rowid",
+                         device, tail);
+    }
+    // Only the last headline of each visit was kept; it goes to the visit's last event.
+    if (code == SQLITE_OK) {
+        code = copy_rows(connection,
+                         "SELECT e.visit_id, e.number, e.at_ms, e.by_whom, e.kind, CASE WHEN e.number="
+                         "(SELECT max(l.number) FROM event_1 l WHERE l.visit_id=e.visit_id) "
+                         "THEN coalesce(v.headline, '') ELSE '' END, e.json "
+                         "FROM event_1 e LEFT JOIN visit_1 v ON v.id=e.visit_id ORDER BY e.rowid",
+                         device, tail);
+    }
+    if (code == SQLITE_OK)
+        code = execute(connection, "INSERT INTO setting SELECT key, value FROM setting_1");
+    if (code != SQLITE_OK)
+        return code;
+    Query counts(connection, "SELECT (SELECT count(*) FROM entry) = "
+                             "(SELECT count(*) FROM site_1) + (SELECT count(*) FROM event_1)");
+    const bool all = counts.row() && counts.number(0) == 1;
+    if (counts.failed() || !all)
+        return counts.failed() ? counts.code() : SQLITE_CORRUPT;
+    if (code = rebuild(connection); code != SQLITE_OK)
+        return code;
+    return SQLITE_OK;
+}
+
+template <class Work>
+Outcome in_one_transaction(sqlite3* connection, const std::string& path, Work work) {
+    int code = execute(connection, "BEGIN IMMEDIATE");
+    if (code == SQLITE_OK)
+        code = work();
+    if (code == SQLITE_OK)
+        code = execute(connection, marks());
+    if (code == SQLITE_OK)
+        code = execute(connection, "COMMIT");
+    if (code == SQLITE_OK)
+        return Done{};
+    if (!sqlite3_get_autocommit(connection))
+        execute(connection, "ROLLBACK");
+    return problem_of(code, path);
+}
+
+} // namespace
+
+int begin_stream(sqlite3* connection, const std::string& device) {
+    Query query(connection, "INSERT INTO own(device) VALUES(?1)");
+    return query.bind(1, device).run();
+}
+
+Outcome create_schema(sqlite3* connection, const std::string& device, const std::string& path) {
+    return in_one_transaction(connection, path, [&] { return make_tables(connection, device); });
+}
+
+Outcome migrate_schema_1(sqlite3* connection, const std::string& device, const std::string& path) {
+    return in_one_transaction(connection, path, [&] {
+        // The copying statements hold the old tables open; the tables go once they are done.
+        int code = from_schema_1(connection, device);
+        if (code == SQLITE_OK) {
+            code = execute(connection, "DROP TABLE event_1; DROP TABLE visit_1; DROP TABLE site_1;"
+                                       "DROP TABLE setting_1");
+        }
+        return code;
+    });
+}
+
+} // namespace beckhand::log_file
