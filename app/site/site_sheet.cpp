@@ -33,6 +33,7 @@ constexpr const char* at_the_pump = "At the pump: ";
 constexpr const char* near_heading = " (near the limit)";
 constexpr const char* start_visit = "Start visit";
 constexpr const char* go_on = "Go on";
+constexpr const char* hand_on = "Hand it on";
 constexpr const char* change = "Change the figures";
 
 template <class Q>
@@ -167,6 +168,7 @@ std::optional<Intent> site_sheet_view(const State& state, const Pack&, kit::Kit&
     setting(state.outlook, state.units, kit);
     if (limits(site, state.outlook.found(), state.units, state.kept_open, kit)) did = Unfold{Unfold::kept};
     if (kit.quiet("change", change)) did = EditSite{state.site_id};
+    if (kit.quiet("hand_on", hand_on)) did = ShowBrief{state.site_id};
     kit.bar();
     if (kit.bar_button("back", "Sites", kit::Slot::left)) did = Back{};
     if (kit.bar_button("log", "Log", kit::Slot::middle)) did = Show{Screen::log};

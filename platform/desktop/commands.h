@@ -33,6 +33,8 @@ int complain(const Problem& problem, int code);
 int command_window(const Options& options);
 int command_visit(const Options& options, const std::string& site);
 int command_demo(const Options& options, bool fill_only);
+/// The brief of a site, as text, or as a PDF where a file is named.
+int command_brief(const Options& options, const std::string& site, const std::string& pdf);
 int command_log_check(const Options& options);
 int command_log(const Options& options, const std::string& visit_id);
 int command_case(const Options& options, const std::string& file, bool json);

@@ -113,6 +113,12 @@ int run(int argc, char** argv) {
         if (!log_check->parsed()) code = command_log(options, visit_id);
     });
 
+    std::string brief_site, pdf;
+    CLI::App* brief = program.add_subcommand("brief", "The brief of a site for a helper, as text or on paper");
+    brief->add_option("SITE", brief_site, "Name of the site")->required();
+    brief->add_option("--pdf", pdf, "PDF file to write, two pages at most");
+    brief->callback([&] { code = command_brief(options, brief_site, pdf); });
+
     bool fill = false;
     CLI::App* demo = program.add_subcommand("demo", "Play the demo visit, with a year of invented visits in the log");
     demo->add_flag("--fill", fill, "Only fill the log");

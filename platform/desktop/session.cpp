@@ -2,9 +2,12 @@
 
 #include <chrono>
 #include <ctime>
+#include <filesystem>
 #include <random>
+#include <span>
 #include <utility>
 
+#include "knowledge/compiler/compile.h"
 #include "platform/desktop/logging.h"
 #include "platform/desktop/paths.h"
 
@@ -12,6 +15,23 @@ namespace beckhand {
 namespace {
 
 constexpr const char* log_name = "beckhand.log.sqlite";
+constexpr const char* papers_folder = "papers";
+
+/// Beside the log, in a folder of its own; the words that say where it is are its path.
+Result<std::string> save_paper(const std::string& folder, const std::string& name, const std::string& bytes) {
+    if (folder.empty()) {
+        return Problem{name, "There is no folder here that can be written to.", "Start Beckhand again with --data and one that can."};
+    }
+    const std::filesystem::path papers = std::filesystem::path(folder) / papers_folder;
+    std::error_code failed;
+    std::filesystem::create_directories(papers, failed);
+    if (failed) return Problem{papers.string(), "This folder cannot be made.", "Make room on the disk, or free its place."};
+    const auto plain = std::as_bytes(std::span(bytes.data(), bytes.size()));
+    const std::filesystem::path file = papers / name;
+    const Outcome written = write_file(file, {plain.begin(), plain.end()});
+    if (!written) return written.error();
+    return file.string();
+}
 
 } // namespace
 
@@ -35,8 +55,10 @@ int minutes_ahead_here(Instant at) {
     return localtime_r(&whole_seconds, &here) == nullptr ? 0 : static_cast<int>(here.tm_gmtoff / 60);
 }
 
-Session::Session(Pack pack, Store store, const Options& options) : pack_(std::move(pack)), store_(std::move(store)) {
-    app_ = std::make_unique<App>(pack_, Services{&store_, clock_now, random_bytes, minutes_ahead_here});
+Session::Session(Pack pack, Store store, const std::string& folder, const Options& options)
+    : pack_(std::move(pack)), store_(std::move(store)) {
+    const auto save = [folder](const std::string& name, const std::string& bytes) { return save_paper(folder, name, bytes); };
+    app_ = std::make_unique<App>(pack_, Services{&store_, clock_now, random_bytes, minutes_ahead_here, save});
     app_->start();
     if (!options.units.empty()) {
         app_->act(SetUnits{options.units == "us" ? Units::us : Units::metric});
@@ -51,7 +73,7 @@ Result<std::unique_ptr<Session>> Session::open(const Options& options) {
     if (folder) {
         start_logging(*folder);
         Result<Store> store = Store::open(*folder + "/" + log_name, random_bytes);
-        if (store) return std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*store), options));
+        if (store) return std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*store), *folder, options));
         // A log that is open elsewhere, newer or no log at all is the person's to settle; a place that
         // takes no files must not stop the work at the pump.
         if (can_write(*folder)) return store.error();
@@ -65,7 +87,7 @@ Result<std::unique_ptr<Session>> Session::open(const Options& options) {
                                              "Beckhand or the device stops.",
                        "At the end Beckhand asks for a folder to save it in; or start it again now with --data and "
                        "a folder that can be written to."});
-    auto session = std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*store), options));
+    auto session = std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*store), "", options));
     session->only_in_memory_ = true;
     return session;
 }

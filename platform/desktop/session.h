@@ -23,7 +23,7 @@ public:
     [[nodiscard]] bool only_in_memory() const { return only_in_memory_; }
 
 private:
-    Session(Pack pack, Store store, const Options& options);
+    Session(Pack pack, Store store, const std::string& folder, const Options& options);
     Pack pack_;
     Store store_;
     std::unique_ptr<App> app_;
