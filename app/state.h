@@ -3,13 +3,16 @@
 #pragma once
 
 #include <array>
+#include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <variant>
 #include <vector>
 
 #include "app/figures.h"
 #include "app/kit/kit.h"
+#include "app/site/trend_words.h"
 #include "app/visit/scene.h"
 #include "engine/pump/outlook.h"
 #include "engine/quantity/text.h"
@@ -17,11 +20,11 @@
 
 namespace beckhand {
 
-enum class Screen { sites, site_sheet, site_edit, visit, log, record, choices };
+enum class Screen { sites, site_sheet, site_edit, trend, round, visit, log, record, choices };
 
 /// The keypad while a figure is being typed: for a site field, or for the measurement of the scene.
 struct Entry {
-    std::string field;          // key of site_fields.h, or "" when it is the scene's measurement
+    std::string field;          // key of site_fields.h, a measurement of the round, or "" for the scene's own
     std::string text;
     bool other_unit = false;    // the unit key was pressed
     Care care = Care::careful;  // how the measurement was taken
@@ -36,6 +39,12 @@ struct OutlookOnScreen {
     std::optional<Result<Outlook>> result{};
     /// The outlook, once it is there and the site sheet says enough for one.
     [[nodiscard]] const Outlook* found() const { return result && *result ? &**result : nullptr; }
+};
+
+/// What is being set down on a round without a fault: figures and routine work, saved together.
+struct Round {
+    std::map<std::string, Measured> figures;   // by measurement
+    std::set<std::string> services;
 };
 
 struct State {
@@ -59,7 +68,12 @@ struct State {
     Scene scene;
     bool how_open = false, why_open = false, sure_open = false;   // folded panels of the question
     bool kept_open = false;              // site_sheet: the limits that are kept
-    OutlookOnScreen outlook;             // site_sheet, visit
+    OutlookOnScreen outlook;             // site_sheet, trend, visit
+
+    std::map<std::string, SiteTrend> trends;   // by site; as of the last look at the log
+    Shown shown = Shown::delivered;      // trend: what the chart shows
+    Round round;                         // round
+    Instant now{};                       // trend: when it was turned to
 
     std::vector<VisitRow> log;           // log
     std::string record_id;               // record
@@ -73,6 +87,12 @@ struct State {
 // --- what a person can do ---
 struct Show { Screen screen = Screen::sites; };
 struct ShowSite { std::string id; };
+struct ShowTrend { std::string site_id; };
+struct ShowFigure { Shown which = Shown::delivered; };
+struct BeginRound {};                          // at the site of the trend
+struct TakeFigure { std::string measurement; };
+struct TickService { std::string service; };
+struct SaveRound {};
 struct EditSite { std::string id; };           // empty: a new one
 struct EditField { std::string key; };
 struct ChooseMaterial { PipeMaterial material = PipeMaterial::steel; };
@@ -92,7 +112,8 @@ struct SetTextScale { float scale = 1.0f; };
 struct SetBy { std::string by; };
 struct ReadTrouble {};
 
-using Intent = std::variant<Show, ShowSite, EditSite, EditField, ChooseMaterial, EditText, SaveDraft, StartVisit,
+using Intent = std::variant<Show, ShowSite, ShowTrend, ShowFigure, BeginRound, TakeFigure, TickService,
+                            SaveRound, EditSite, EditField, ChooseMaterial, EditText, SaveDraft, StartVisit,
                             ResumeVisit, Say, Back, Press, ChooseCare, Unfold, ReadRecord, SetUnits,
                             SetTheme, SetTextScale, SetBy, ReadTrouble>;
 

@@ -87,6 +87,11 @@ void App::on(const Back&) {
                 on(ShowSite{state_.site_id});
             }
             return;
+        case Screen::trend: on(ShowSite{state_.site_id}); return;
+        case Screen::round:
+            if (state_.entry) state_.entry.reset();
+            else on(ShowTrend{state_.site_id});
+            return;
         case Screen::record: on(Show{Screen::log}); return;
         case Screen::log:
             if (state_.site_id.empty()) {
@@ -117,6 +122,13 @@ void App::on(const Press& what) {
         for (const SiteField& field : site_fields()) {
             if (field.key == state_.entry->field) field.set_si(state_.draft, *figure);
         }
+        state_.entry.reset();
+        return;
+    }
+    if (state_.screen == Screen::round) {
+        const std::string& taken = state_.entry->field;
+        state_.round.figures.erase(taken);
+        if (*figure) state_.round.figures[taken] = Measured{taken, **figure, state_.entry->care};
         state_.entry.reset();
         return;
     }

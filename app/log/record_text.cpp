@@ -93,6 +93,10 @@ struct Words {
         const Caution* const found = find_caution(pack, e.caution);
         return "Followed, and safe there now: " + (found ? found->title : e.caution) + ".";
     }
+    std::string operator()(const Serviced& e) const {
+        const Service* const found = find_service(pack, e.service);
+        return "Routine work done: " + (found ? found->name : e.service) + ".";
+    }
 };
 
 } // namespace

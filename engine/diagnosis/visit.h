@@ -61,10 +61,11 @@ struct Began {};                                            // first sights are 
 struct Heeded { std::string caution; };                     // a stop rule was read and followed
 struct SetAside { std::string cause; Aside why = Aside::not_now; };        // not this one, or not today
 struct SafeNow { std::string caution; };                    // followed, and the place is safe to be at again
+struct Serviced { std::string service; };                   // routine work of the pack was done
 
 using Happening = std::variant<Opened, Answered, Measured, NotMeasured, FixChosen, Checked, StepTicked,
                                FixFinished, ProofSeen, ProofNotSeen, Judged, Noted, Closed, TookBack, Began,
-                               Heeded, SetAside, SafeNow>;
+                               Heeded, SetAside, SafeNow, Serviced>;
 
 struct Event {
     int number = 0;      // 1, 2, 3 ... within the visit
@@ -113,6 +114,7 @@ struct Visit {
     std::map<std::string, bool> not_measured;
     std::vector<Attempt> attempts;
     std::vector<std::string> notes;
+    std::vector<std::string> serviced;               // services done at this visit, each once
     bool began = false;                              // asking has begun
     std::vector<std::string> heeded;                 // cautions of stop rules that were followed
     std::vector<std::string> kept_from;              // those of them whose place was not called safe since

@@ -235,13 +235,16 @@ void members(auto& io, Is<SetAside> auto& e) {
 void members(auto& io, Is<SafeNow> auto& e) {
     io("caution", e.caution);
 }
+void members(auto& io, Is<Serviced> auto& e) {
+    io("service", e.service);
+}
 
 // In the order of the variant's alternatives.
-constexpr std::array<const char*, 18> kinds{"opened",     "answered",       "measured",    "not_measured",
+constexpr std::array<const char*, 19> kinds{"opened",     "answered",       "measured",    "not_measured",
                                             "fix_chosen", "checked",        "step_ticked", "fix_finished",
                                             "proof_seen", "proof_not_seen", "judged",      "noted",
                                             "closed",     "took_back",      "began",       "heeded",
-                                            "set_aside",  "safe_now"};
+                                            "set_aside",  "safe_now",       "serviced"};
 static_assert(kinds.size() == std::variant_size_v<Happening>);
 
 struct Writer {

@@ -12,6 +12,7 @@
 #include "app/terminal/pump_text.h"
 #include "app/terminal/script.h"
 #include "app/terminal/site_text.h"
+#include "app/terminal/trend_text.h"
 #include "app/terminal/visit.h"
 #include "engine/diagnosis/pack_file.h"
 #include "knowledge/compiler/compile.h"
@@ -123,6 +124,29 @@ int command_log(const Options& options, const std::string& visit_id) {
         std::printf("%s\n", line.c_str());
     }
     return 0;
+}
+
+int command_trend(const Options& options, const std::string& site_name, bool json) {
+    auto session = Session::open(options);
+    if (!session) return complain(session.error(), 1);
+    App& app = (*session)->app();
+    std::string names;
+    for (const SiteRow& row : app.state().sites) {
+        names += (names.empty() ? "" : ", ") + row.site.name;
+        if (row.site.name != site_name) continue;
+        const SiteRow site = row;
+        app.act(ShowTrend{site.id});
+        while (app.work()) {}
+        const State& state = app.state();
+        if (state.trouble) return complain(*state.trouble, 1);
+        const SiteTrend& trend = state.trends.at(site.id);
+        const std::string text =
+            json ? trend_json((*session)->pack(), site.site, trend, state.now)
+                 : trend_text((*session)->pack(), site.site, trend, state.now, state.units, minutes_ahead_here);
+        std::fputs(text.c_str(), stdout);
+        return 0;
+    }
+    return complain({site_name, "There is no site of this name.", names.empty() ? "The log holds no site yet." : "There are: " + names + "."}, 2);
 }
 
 int command_case(const Options& options, const std::string& file, bool json) {

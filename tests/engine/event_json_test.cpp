@@ -50,7 +50,7 @@ std::vector<Happening> one_of_each() {
             Began{},
             Heeded{"burst_pipe"},
             SetAside{"worn_leaf", Aside::doubted},
-            SafeNow{"burst_pipe"}};
+            SafeNow{"burst_pipe"},  Serviced{"rubber"}};
 }
 
 TEST_CASE("every kind of event is read as it was written") {

@@ -328,7 +328,7 @@ public:
     Happening happening() {
         const std::string cause = std::string("cause") + static_cast<char>('a' + below(3));
         const std::string id = std::string("m") + static_cast<char>('a' + below(4));
-        switch (below(18)) {
+        switch (below(19)) {
         case 0:
             return opened();
         case 1:
@@ -363,6 +363,8 @@ public:
             return SetAside{cause, static_cast<Aside>(below(2))};
         case 16:
             return SafeNow{id};
+        case 17:
+            return Serviced{id};
         default:
             return TookBack{below(50) - 3};
         }
