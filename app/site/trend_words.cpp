@@ -172,7 +172,7 @@ std::vector<std::string> trend_method(const Trend& trend, Units units) {
                     ". A standard deviation joins the bucket's error, 4 % scatter of a healthy pump (judgement) and the "
                     "doubt of the expectation. A proved repair starts it anew.");
     words.push_back("In 10 000 simulated years of healthy sites, a visit every one to two months: at most 1 false alarm in "
-                    "50 years. A slow loss is called out within 3 visits of reaching 15 % in at least 95 of 100.");
+                    "50 years. A slow loss is called out within 3 visits of reaching 15 % in at least 98 of 100; a loss of just 15 % at once in nearly 9 of 10.");
     return words;
 }
 

@@ -21,8 +21,8 @@
 namespace beckhand {
 
 /// k and h of the CUSUM. Chosen so that in tests/engine/trend_test.cpp, with a visit every one to two months, a
-/// healthy site is called out less than once in 50 years (0.8) and a decline of 15 % a year within three
-/// visits of its reaching 15 % (99 of 100).
+/// healthy site is called out less than once in 50 years (0.5 to 0.9), and a slow decline within three visits of
+/// its reaching 15 % (99 of 100).
 inline constexpr double cusum_allowance = 1.2, cusum_limit = 2.5;
 /// Relative scatter of a healthy pump's flow from visit to visit: judgement.
 inline constexpr double healthy_scatter = 0.04;

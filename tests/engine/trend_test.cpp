@@ -130,11 +130,11 @@ Found found_after(Rests rests, double months_to_15, bool at_once) {
 } // namespace
 
 TEST_CASE("a healthy site is called out at most once in 50 years") {
-    for (const auto& [rests, name] : {std::pair{Rests::on_record, "healthy record"}, {Rests::on_pump, "virtual pump"},
+    for (const auto& [rests, name] : {std::pair<Rests, std::string>{Rests::on_record, "healthy record"}, {Rests::on_pump, "virtual pump"},
                                       {Rests::on_figures, "first figures"}}) {
         for (const Care care : {Care::careful, Care::sloppy}) {
             const double alarms = false_alarms_in_50_years(rests, care);
-            MESSAGE(name, care == Care::careful ? ", careful" : ", in a hurry", ": ", alarms,
+            MESSAGE(name, std::string(care == Care::careful ? ", careful: " : ", in a hurry: "), alarms,
                     " false alarms in 50 healthy site-years (10 000 simulated)");
             CHECK(alarms <= 1.0);
             CHECK(alarms > 0.0); // a test that never speaks is none
@@ -143,15 +143,15 @@ TEST_CASE("a healthy site is called out at most once in 50 years") {
 }
 
 TEST_CASE("a slow decline is found within three visits of a loss of 15 %, long before the pump stops") {
-    for (const auto& [rests, name] : {std::pair{Rests::on_record, "healthy record"}, {Rests::on_pump, "virtual pump"},
+    for (const auto& [rests, name] : {std::pair<Rests, std::string>{Rests::on_record, "healthy record"}, {Rests::on_pump, "virtual pump"},
                                       {Rests::on_figures, "first figures"}}) {
         for (const double months : {6.0, 12.0, 24.0}) {
             const Found found = found_after(rests, months, false);
             MESSAGE(name, ", 15 % in ", months, " months: ", found.in_three * 100, " % within 3 visits, ", found.mean,
                     " visits on average, ", found.in_time * 100, " % before a third was lost");
-            CHECK(found.in_three >= 0.95);
+            CHECK(found.in_three >= 0.98);
             CHECK(found.mean <= 3);
-            CHECK(found.in_time >= 0.95);
+            CHECK(found.in_time >= 0.98);
         }
     }
     // A loss at once that stays at 15 %: half of them come within the first two years, while the expectation is
@@ -171,7 +171,7 @@ TEST_CASE("one figure beside the record says nothing for certain; none says how 
 }
 
 TEST_CASE("a decline names its beginning, its size and what is likeliest behind it") {
-    std::vector<TrendPoint> points{point(0, 4), point(1.5, 3.95), point(3, 3.7), point(4.5, 3.5), point(6, 3.3)};
+    std::vector<TrendPoint> points{point(0, 4), point(1.5, 3.95), point(3, 3.7), point(4.5, 3.4), point(6, 3.3)};
     for (TrendPoint& p : points) {
         p.waste = TrendFigure{litres_per_minute(44 - 1.2 * p.delivered->value * 60000).si(), 1e-5};
         p.beat = TrendFigure{beats_per_minute(54).si(), 0.02};
@@ -180,8 +180,10 @@ TEST_CASE("a decline names its beginning, its size and what is likeliest behind 
     REQUIRE(trend.state == TrendState::going_down);
     CHECK(trend.basis == TrendBasis::healthy_record);
     REQUIRE(trend.since);
-    CHECK(*trend.since == 2);
-    CHECK(trend.latest()->loss == doctest::Approx(0.17).epsilon(0.1));
+    CHECK(*trend.since >= 2);
+    CHECK(*trend.since <= 3);
+    CHECK(trend.latest()->loss > 0.13);
+    CHECK(trend.latest()->loss < 0.18);
     REQUIRE(trend.reasons.size() == 3);
     for (const TrendReason& reason : trend.reasons) CHECK(find_cause(shipped_pack(), reason.cause) != nullptr);
     CHECK(!trend.season_share.value_or(0));
