@@ -11,6 +11,9 @@ namespace {
 
 constexpr const char* round_headline = "Routine: figures and work set down";
 
+/// Ten years of a visit a month; a log that is longer still opens at once.
+constexpr std::size_t visits_looked_at = 120;
+
 /// Tells one state of a site's history from another.
 std::string key_of(const SiteRow& row, const std::vector<VisitRow>& log) {
     std::string key;
@@ -39,8 +42,8 @@ void App::look_back_at(const SiteRow& row) {
     if (held.key == key && !on_screen) return;
     std::vector<TrendPoint> points;
     std::vector<Visit> visits;
-    for (const VisitRow& visit : state_.log) {
-        if (visit.site_id != row.id) continue;
+    for (const VisitRow& visit : state_.log) { // newest first
+        if (visit.site_id != row.id || visits.size() == visits_looked_at) continue;
         const Result<std::vector<Event>> events = services_.store->events(visit.id);
         if (!events) {
             state_.trouble = events.error();

@@ -73,10 +73,17 @@ void draw_axes(const Frame& f, const Chart& chart, double step) {
 
 void draw_band(const Frame& f, const Chart& chart) {
     const Colour shade = mix(f.palette.water, f.palette.paper, 0.72f);
+    // Softened edges would show as seams where two pieces meet.
+    const ImDrawListFlags flags = f.ink.Flags;
+    f.ink.Flags &= ~ImDrawListFlags_AntiAliasedFill;
     for (std::size_t i = 1; i < chart.band.size(); ++i) {
         const ChartBand &a = chart.band[i - 1], &b = chart.band[i];
         f.ink.AddQuadFilled({f.px(a.x), f.py(a.most)}, {f.px(b.x), f.py(b.most)}, {f.px(b.x), f.py(b.least)},
                             {f.px(a.x), f.py(a.least)}, paint(shade));
+    }
+    f.ink.Flags = flags;
+    for (std::size_t i = 1; i < chart.band.size(); ++i) {
+        const ChartBand &a = chart.band[i - 1], &b = chart.band[i];
         f.ink.AddLine({f.px(a.x), f.py(a.likely)}, {f.px(b.x), f.py(b.likely)}, paint(f.palette.water), f.m.stroke);
     }
 }

@@ -11,10 +11,6 @@ namespace {
 
 constexpr double day_ms = 86'400'000;
 constexpr double most_ticks = 7;
-constexpr const char* signs = "Disc: as found. Ring: as left after a proved repair. Triangle: called out. Upright dashes: a "
-                              "proved repair. Short stroke at the foot: a visit that did not measure it. Bars: one "
-                              "standard deviation.";
-constexpr const char* band_words = " Shaded: where nine of ten healthy figures lie.";
 constexpr const char* method_heading = "How it is tested, and how often it errs";
 constexpr const char* latest_heading = "Figures";
 constexpr const char* due_heading = "What is due";
@@ -57,7 +53,8 @@ std::vector<kit::ChartTick> month_ticks(Instant from, Instant to) {
 }
 
 /// The band of a figure that does not move with the day; nothing where none is known.
-std::optional<Expected<double>> steady_band(const State& state, const Site& site, Shown which) {
+std::optional<Expected<double>> steady_band(const State& state, const Site& site, Shown which,
+                                            std::optional<double> draw) {
     Expectation expected = expect(site);
     if (const Outlook* const found = state.outlook.found()) expected = with_pump(expected, site, *found);
     if (which == Shown::beat && expected.beat)
@@ -65,6 +62,12 @@ std::optional<Expected<double>> steady_band(const State& state, const Site& site
     if (which == Shown::fall && site.fall) {
         const double fall = site.fall->si();
         return Expected<double>{0.97 * fall, fall, 1.03 * fall, ""};
+    }
+    if (which == Shown::source && draw) return Expected<double>{*draw, *draw, *draw, ""};
+    const Outlook* const outlook = state.outlook.found();
+    if (which == Shown::efficiency && !site.record.delivered && outlook != nullptr && outlook->sound) {
+        const double value = outlook->sound->efficiency;
+        return Expected<double>{value / (1 + flow_error), value, value * (1 + flow_error), ""};
     }
     if (which == Shown::efficiency && site.record.delivered && site.record.waste && site.fall && site.lift) {
         const double drive = (*site.record.delivered + *site.record.waste).si();
@@ -99,12 +102,27 @@ kit::Chart chart_of(const State& state, const Site& site, const Trend& trend) {
         }
     }
     if (trend.points.empty()) return chart;
-    if (const auto band = steady_band(state, site, which)) {
+    if (const auto band = steady_band(state, site, which, trend.reference_draw)) {
         for (const Instant at : {trend.points.front().at, trend.points.back().at})
             chart.band.push_back({x_of(at), shown(band->least), shown(band->likely), shown(band->most)});
     }
     chart.ticks = month_ticks(trend.points.front().at, trend.points.back().at);
     return chart;
+}
+
+/// What the signs mean that stand on this chart.
+std::string signs_of(const kit::Chart& chart, Shown which) {
+    const auto any = [&](kit::ChartSign sign) {
+        return std::any_of(chart.points.begin(), chart.points.end(), [&](const kit::ChartPoint& p) { return p.sign == sign; });
+    };
+    std::string words = "Disc: as found.";
+    if (any(kit::ChartSign::warned)) words += " Triangle: called out.";
+    if (any(kit::ChartSign::left)) words += " Ring: as left after a repair.";
+    if (!chart.repairs.empty()) words += " Dashes: repair proved.";
+    if (!chart.gaps.empty()) words += " Stroke at the foot: not measured.";
+    if (which == Shown::source && chart.band.size() > 1) words += " Line across: what the pump draws.";
+    else if (chart.band.size() > 1) words += " Shaded: nine of ten healthy figures.";
+    return words + " Bars: one standard deviation.";
 }
 
 /// The figures as last taken: each opens its own chart.
@@ -176,9 +194,9 @@ std::optional<Intent> trend_view(const State& state, const Pack& pack, kit::Kit&
     if (chart.points.empty()) {
         kit.words(kit::Type::body, no_figures);
     } else {
-        kit::draw_chart(kit, chart, kit.metrics().mm(kit.metrics().tablet ? 62.0f : 48.0f),
+        kit::draw_chart(kit, chart, kit.metrics().mm(wide ? 46.0f : kit.metrics().tablet ? 62.0f : 48.0f),
                         std::string(name_of(state.shown)) + " over time. " + trend_heading(trend) + ".");
-        kit.words(kit::Type::small, std::string(signs) + (chart.band.size() > 1 ? band_words : ""));
+        kit.words(kit::Type::small, signs_of(chart, state.shown));
     }
     if (wide) kit.main();
     if (const auto one = figure_rows(state, trend, kit)) did = one;

@@ -133,8 +133,8 @@ std::vector<std::string> trend_words(const Pack& pack, const Trend& trend, Units
                       expected = format_figure(Figure::flow, mark->expected, units),
                       day = day_text(last->at, ahead);
     if (trend.state == TrendState::steady) {
-        words.push_back("Delivered was " + found + " on " + day + ", with " + expected + " expected (" +
-                        range_text(Figure::flow, mark->least, mark->most, units) + " is healthy). No decline is proved.");
+        words.push_back("Delivered was " + found + " on " + day + ", with " + expected +
+                        " expected. No decline is proved.");
         add_season(trend, words);
         return words;
     }

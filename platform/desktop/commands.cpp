@@ -1,6 +1,7 @@
 // The commands that need no screen.
 #include "platform/desktop/commands.h"
 
+#include <algorithm>
 #include <cstdio>
 #include <iostream>
 #include <set>
@@ -130,23 +131,23 @@ int command_trend(const Options& options, const std::string& site_name, bool jso
     auto session = Session::open(options);
     if (!session) return complain(session.error(), 1);
     App& app = (*session)->app();
-    std::string names;
-    for (const SiteRow& row : app.state().sites) {
-        names += (names.empty() ? "" : ", ") + row.site.name;
-        if (row.site.name != site_name) continue;
-        const SiteRow site = row;
-        app.act(ShowTrend{site.id});
-        while (app.work()) {}
-        const State& state = app.state();
-        if (state.trouble) return complain(*state.trouble, 1);
-        const SiteTrend& trend = state.trends.at(site.id);
-        const std::string text =
-            json ? trend_json((*session)->pack(), site.site, trend, state.now)
-                 : trend_text((*session)->pack(), site.site, trend, state.now, state.units, minutes_ahead_here);
-        std::fputs(text.c_str(), stdout);
-        return 0;
+    const auto id = site_named(app.state(), site_name);
+    if (!id) {
+        std::string names;
+        for (const SiteRow& row : app.state().sites) names += (names.empty() ? "There are: " : ", ") + row.site.name;
+        return complain({site_name, "There is no site of this name.", names.empty() ? "The log holds no site yet." : names + "."}, 2);
     }
-    return complain({site_name, "There is no site of this name.", names.empty() ? "The log holds no site yet." : "There are: " + names + "."}, 2);
+    app.act(ShowTrend{*id});
+    while (app.work()) {}
+    const State& state = app.state();
+    if (state.trouble) return complain(*state.trouble, 1);
+    const auto row = std::find_if(state.sites.begin(), state.sites.end(), [&](const SiteRow& r) { return r.id == *id; });
+    const SiteTrend& trend = state.trends.at(*id);
+    const Pack& pack = (*session)->pack();
+    const std::string text = json ? trend_json(pack, row->site, trend, state.now)
+                                  : trend_text(pack, row->site, trend, state.now, state.units, minutes_ahead_here);
+    std::fputs(text.c_str(), stdout);
+    return 0;
 }
 
 int command_case(const Options& options, const std::string& file, bool json) {

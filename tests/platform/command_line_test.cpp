@@ -153,6 +153,18 @@ TEST_CASE("the pack's linter finds the pack of the checkout it stands in, and sa
     }
 }
 
+TEST_CASE("the trend of a site is told by its name, and as JSON") {
+    const Desk desk;
+    CHECK(desk.run("demo --fill").code == 0);
+    const Ran ran = desk.run("trend vessenhope");
+    CHECK(ran.code == 0);
+    CHECK(holds(ran.out, "CALLED OUT"));   // the rubber that wore through in spring and early summer
+    CHECK(holds(ran.out, "proved repair"));
+    CHECK(holds(ran.out, "What is due"));
+    CHECK(holds(desk.run("trend Vessenhope --json").out, "\"called_out\": true"));
+    CHECK(desk.run("trend Nowhere").code == 2);
+}
+
 } // namespace beckhand
 
 #endif
