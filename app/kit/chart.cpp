@@ -78,8 +78,9 @@ void draw_band(const Frame& f, const Chart& chart) {
     f.ink.Flags &= ~ImDrawListFlags_AntiAliasedFill;
     for (std::size_t i = 1; i < chart.band.size(); ++i) {
         const ChartBand &a = chart.band[i - 1], &b = chart.band[i];
-        f.ink.AddQuadFilled({f.px(a.x), f.py(a.most)}, {f.px(b.x), f.py(b.most)}, {f.px(b.x), f.py(b.least)},
-                            {f.px(a.x), f.py(a.least)}, paint(shade));
+        const float left = f.px(a.x), right = f.px(b.x) + 1.0f; // a pixel over the next piece
+        f.ink.AddQuadFilled({left, f.py(a.most)}, {right, f.py(b.most)}, {right, f.py(b.least)}, {left, f.py(a.least)},
+                            paint(shade));
     }
     f.ink.Flags = flags;
     for (std::size_t i = 1; i < chart.band.size(); ++i) {

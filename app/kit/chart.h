@@ -20,7 +20,7 @@ struct ChartBand { double x = 0, least = 0, likely = 0, most = 0; };
 struct ChartTick { double x = 0; std::string label; };
 
 struct Chart {
-    std::string unit;                 // "L/min", above the axis
+    std::string unit;                 // "Delivered flow, L/min": above the axis
     std::vector<ChartPoint> points;   // by x
     std::vector<ChartBand> band;      // by x; at least two to be drawn
     std::vector<double> gaps;         // somebody was there, nothing was measured: a short stroke at the foot

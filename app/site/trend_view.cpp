@@ -16,7 +16,7 @@ constexpr const char* latest_heading = "Figures";
 constexpr const char* due_heading = "What is due";
 constexpr const char* carry_heading = "Take on the next visit";
 constexpr const char* never = "not measured yet";
-constexpr const char* no_figures = "Nothing was measured here yet.";
+constexpr const char* no_figures = ": nothing was measured here yet.";
 constexpr const char* set_down = "Set down a round";
 constexpr const char* mind = "Mind: ";
 constexpr const char* north = "Seasons are those north of the equator; six months later in the south.";
@@ -81,7 +81,7 @@ kit::Chart chart_of(const State& state, const Site& site, const Trend& trend) {
     const Shown which = state.shown;
     const auto shown = [&](double si) { return number_of(which, si, state.units); };
     kit::Chart chart;
-    chart.unit = unit_of(which, state.units);
+    chart.unit = std::string(name_of(which)) + ", " + unit_of(which, state.units);
     for (std::size_t i = 0; i < trend.points.size(); ++i) {
         const TrendPoint& point = trend.points[i];
         const double x = x_of(point.at);
@@ -185,19 +185,19 @@ std::optional<Intent> trend_view(const State& state, const Pack& pack, kit::Kit&
                                                    : kit::Tone::unknown,
              trend_heading(trend), [&] {
                  std::string all;
-                 for (const std::string& words : trend_words(pack, trend, state.units, state.minutes_ahead))
+                 for (const std::string& words : trend_words(trend, state.units, state.minutes_ahead))
                      all += (all.empty() ? "" : "\n") + words;
                  return all;
              }());
     const kit::Chart chart = chart_of(state, site, trend);
-    kit.words(kit::Type::heading, name_of(state.shown));
     if (chart.points.empty()) {
-        kit.words(kit::Type::body, no_figures);
+        kit.words(kit::Type::body, std::string(name_of(state.shown)) + no_figures);
     } else {
         kit::draw_chart(kit, chart, kit.metrics().mm(wide ? 46.0f : kit.metrics().tablet ? 62.0f : 48.0f),
                         std::string(name_of(state.shown)) + " over time. " + trend_heading(trend) + ".");
         kit.words(kit::Type::small, signs_of(chart, state.shown));
     }
+    if (const std::string reasons = reason_words(pack, trend); !reasons.empty()) kit.words(kit::Type::body, reasons);
     if (wide) kit.main();
     if (const auto one = figure_rows(state, trend, kit)) did = one;
     due_list(state, pack, held, kit);

@@ -118,7 +118,7 @@ std::string trend_heading(const Trend& trend) {
     return "";
 }
 
-std::vector<std::string> trend_words(const Pack& pack, const Trend& trend, Units units, const MinutesAhead& ahead) {
+std::vector<std::string> trend_words(const Trend& trend, Units units, const MinutesAhead& ahead) {
     std::vector<std::string> words;
     const TrendPoint* const last = last_delivered(trend);
     const TrendMark* const mark = trend.latest();
@@ -141,14 +141,17 @@ std::vector<std::string> trend_words(const Pack& pack, const Trend& trend, Units
     words.push_back("Delivered was " + found + " on " + day + ", " + percent(mark->loss) + " less than the " + expected +
                     " expected. It began " + began(trend, ahead) + ".");
     add_season(trend, words);
+    return words;
+}
+
+std::string reason_words(const Pack& pack, const Trend& trend) {
     std::string likely;
     for (const TrendReason& reason : trend.reasons) {
         const Cause* const cause = find_cause(pack, reason.cause);
         likely += (likely.empty() ? "Likeliest behind it: " : "; ") + lower_first(cause ? cause->name : reason.cause) + " (" +
                   reason.sureness + ")";
     }
-    if (!likely.empty()) words.push_back(likely + ". By the figures alone: a visit settles it.");
-    return words;
+    return likely.empty() ? likely : likely + ". By the figures alone: a visit settles it.";
 }
 
 std::string trend_warning(const Trend& trend, const MinutesAhead& ahead) {

@@ -32,7 +32,9 @@ inline constexpr std::array all_shown{Shown::delivered, Shown::beat, Shown::effi
 /// "Going down", "Steady", "Too few figures".
 [[nodiscard]] std::string trend_heading(const Trend& trend);
 /// The finding with its figures, a sentence or two each.
-[[nodiscard]] std::vector<std::string> trend_words(const Pack&, const Trend&, Units, const MinutesAhead&);
+[[nodiscard]] std::vector<std::string> trend_words(const Trend&, Units, const MinutesAhead&);
+/// The likeliest causes of a decline and how sure each is; empty unless the site is going down.
+[[nodiscard]] std::string reason_words(const Pack&, const Trend&);
 /// One line for the list of sites; empty unless the site is going down.
 [[nodiscard]] std::string trend_warning(const Trend&, const MinutesAhead&);
 /// What the expectation rests on, how the test works and how often it errs.

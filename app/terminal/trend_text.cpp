@@ -71,7 +71,8 @@ std::string trend_text(const Pack& pack, const Site& site, const SiteTrend& held
         text += "\n";
     }
     text += "\n" + trend_heading(trend) + "\n";
-    for (const std::string& words : trend_words(pack, trend, units, ahead)) text += "  " + words + "\n";
+    for (const std::string& words : trend_words(trend, units, ahead)) text += "  " + words + "\n";
+    if (const std::string reasons = reason_words(pack, trend); !reasons.empty()) text += "  " + reasons + "\n";
     for (const std::string& words : trend_method(trend, units)) text += "  " + words + "\n";
     text += "\nWhat is due\n";
     if (held.due.empty()) text += "  Nothing can be said before the first visit.\n";

@@ -39,7 +39,7 @@ text = "common practice"
 [service.rake]
 name = "Rake the strainer"
 part = "intake"
-say = "Rake the strainer from the bank."
+say = "Rake the strainer."
 every_months = 1.0
 before = "leaf-fall"
 month = 9.0
