@@ -101,6 +101,7 @@ void App::reload() {
     } else {
         state_.trouble = visits.error();
     }
+    look_back();
 }
 
 } // namespace beckhand

@@ -51,6 +51,12 @@ private:
     void on(const SetTheme& what);
     void on(const SetTextScale& what);
     void on(const SetBy& what);
+    void on(const ShowTrend& what);         // update_trend.cpp: the trend of a site, and rounds without a fault
+    void on(const ShowFigure& what);
+    void on(const BeginRound& what);
+    void on(const TakeFigure& what);
+    void on(const TickService& what);
+    void on(const SaveRound& what);
     void on(const StartVisit& what);        // update_visit.cpp: everything that is said in a visit
     void on(const ResumeVisit& what);
     void on(const Say& what);
@@ -82,6 +88,11 @@ private:
     void reload();
     /// What the log has to say of itself stands before everything else until it is read.
     void tell_notice();
+    /// The trend of every site whose visits or figures have changed since the last look.
+    void look_back();
+    void look_back_at(const SiteRow& row);
+    /// Saves the rest of a round's events, one commit after the other; shows the trend when all are kept.
+    void commit_round(const std::string& visit_id, std::vector<Event> events, std::size_t next);
 
     const Pack& pack_;
     Model model_;

@@ -29,6 +29,11 @@ std::optional<Wanted> wanted_of(const State& state, const Pack& pack) {
         }
         return std::nullopt;
     }
+    if (state.screen == Screen::round) {
+        const Measurement* const taken = find_measurement(pack, state.entry->field);
+        if (taken == nullptr) return std::nullopt;
+        return Wanted{taken->name, figure_of(*taken), taken->least, taken->most, true};
+    }
     if (state.screen != Screen::visit || !state.scene.measurement) return std::nullopt;
     const Measurement& measurement = pack.measurements[*state.scene.measurement];
     return Wanted{measurement.name, figure_of(measurement), measurement.least, measurement.most, false};

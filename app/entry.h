@@ -8,12 +8,12 @@
 
 namespace beckhand {
 
-/// What state.entry is for: a field of the site, or the measurement of the scene.
+/// What state.entry is for: a field of the site, a figure of a round, or the measurement of the scene.
 struct Wanted {
     std::string title;          // "Drive pipe: bore"
     Figure kind = Figure::length;
     double least_si = 0, most_si = 0;
-    bool may_be_empty = false;  // a field of the site may be unknown
+    bool may_be_empty = false;  // a field of the site, or a figure of a round, may be unknown
 };
 
 /// Nothing where no entry is open, or the entry is not a figure (the drive pipe's material).

@@ -3,7 +3,9 @@
 #pragma once
 
 #include <array>
+#include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <variant>
 #include <vector>
@@ -11,6 +13,7 @@
 #include "app/figures.h"
 #include "app/handover/brief.h"
 #include "app/kit/kit.h"
+#include "app/site/trend_words.h"
 #include "app/visit/scene.h"
 #include "engine/pump/outlook.h"
 #include "engine/quantity/text.h"
@@ -18,11 +21,11 @@
 
 namespace beckhand {
 
-enum class Screen { sites, site_sheet, site_edit, visit, log, record, handover, choices };
+enum class Screen { sites, site_sheet, site_edit, trend, round, visit, log, record, handover, choices };
 
 /// The keypad while a figure is being typed: for a site field, or for the measurement of the scene.
 struct Entry {
-    std::string field;          // key of site_fields.h, or "" when it is the scene's measurement
+    std::string field;          // key of site_fields.h, a measurement of the round, or "" for the scene's own
     std::string text;
     bool other_unit = false;    // the unit key was pressed
     Care care = Care::careful;  // how the measurement was taken
@@ -54,6 +57,12 @@ struct HandoverOnScreen {
     std::string saved;                   // where the paper is
 };
 
+/// What is being set down on a round without a fault: figures and routine work, saved together.
+struct Round {
+    std::map<std::string, Measured> figures;   // by measurement
+    std::set<std::string> services;
+};
+
 struct State {
     MinutesAhead minutes_ahead;          // of local time, from the platform
 
@@ -75,7 +84,12 @@ struct State {
     Scene scene;
     bool how_open = false, why_open = false, sure_open = false;   // folded panels of the question
     bool kept_open = false;              // site_sheet: the limits that are kept
-    OutlookOnScreen outlook;             // site_sheet, visit
+    OutlookOnScreen outlook;             // site_sheet, trend, visit
+
+    std::map<std::string, SiteTrend> trends;   // by site; as of the last look at the log
+    Shown shown = Shown::delivered;      // trend: what the chart shows
+    Round round;                         // round
+    Instant now{};                       // trend: when it was turned to
 
     HandoverOnScreen handover;           // handover
 
@@ -92,6 +106,12 @@ struct State {
 // --- what a person can do ---
 struct Show { Screen screen = Screen::sites; };
 struct ShowSite { std::string id; };
+struct ShowTrend { std::string site_id; };
+struct ShowFigure { Shown which = Shown::delivered; };
+struct BeginRound {};                          // at the site of the trend
+struct TakeFigure { std::string measurement; };
+struct TickService { std::string service; };
+struct SaveRound {};
 struct EditSite { std::string id; };           // empty: a new one
 struct EditField { std::string key; };
 struct ChooseMaterial { PipeMaterial material = PipeMaterial::steel; };
@@ -119,7 +139,8 @@ struct ReadLine {};                            // the right line was read after 
 struct SavePaper {};
 struct ReceiptBack {};
 
-using Intent = std::variant<Show, ShowSite, EditSite, EditField, ChooseMaterial, EditText, SaveDraft, StartVisit,
+using Intent = std::variant<Show, ShowSite, ShowTrend, ShowFigure, BeginRound, TakeFigure, TickService,
+                            SaveRound, EditSite, EditField, ChooseMaterial, EditText, SaveDraft, StartVisit,
                             ResumeVisit, Say, Back, Press, ChooseCare, Unfold, ReadRecord, SetUnits,
                             SetTheme, SetTextScale, SetBy, ReadTrouble, ShowBrief, ShowHandoverPage,
                             NameReceiver, HandOn, SayBack, ReadLine, SavePaper, ReceiptBack>;

@@ -10,7 +10,7 @@ namespace {
 /// The site that the screen speaks of.
 const Site* site_on_screen(const State& state) {
     if (state.screen == Screen::visit && !state.scene.visit.closed) return &state.scene.visit.site;
-    if (state.screen != Screen::site_sheet) return nullptr;
+    if (state.screen != Screen::site_sheet && state.screen != Screen::trend) return nullptr;
     for (const SiteRow& row : state.sites) {
         if (row.id == state.site_id) return &row.site;
     }
@@ -59,6 +59,7 @@ bool App::work() {
     state_.outlook.result = job_->result();
     job_.reset();
     if (state_.screen == Screen::visit) state_.scene = scene_for(state_.scene.visit);
+    if (state_.screen == Screen::trend) look_back();
     return true;
 }
 

@@ -88,6 +88,11 @@ void App::on(const Back&) {
                 on(ShowSite{state_.site_id});
             }
             return;
+        case Screen::trend: on(ShowSite{state_.site_id}); return;
+        case Screen::round:
+            if (state_.entry) state_.entry.reset();
+            else on(ShowTrend{state_.site_id});
+            return;
         case Screen::record: on(Show{Screen::log}); return;
         case Screen::handover: back_from_handover(); return;
         case Screen::log:
@@ -119,6 +124,13 @@ void App::on(const Press& what) {
         for (const SiteField& field : site_fields()) {
             if (field.key == state_.entry->field) field.set_si(state_.draft, *figure);
         }
+        state_.entry.reset();
+        return;
+    }
+    if (state_.screen == Screen::round) {
+        const std::string& taken = state_.entry->field;
+        state_.round.figures.erase(taken);
+        if (*figure) state_.round.figures[taken] = Measured{taken, **figure, state_.entry->care};
         state_.entry.reset();
         return;
     }

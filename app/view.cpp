@@ -42,6 +42,8 @@ std::optional<Intent> view(const State& state, const Pack& pack, kit::Kit& kit) 
         case Screen::sites: return site_list_view(state, pack, kit);
         case Screen::site_sheet: return site_sheet_view(state, pack, kit);
         case Screen::site_edit: return site_edit_view(state, pack, kit);
+        case Screen::trend: return trend_view(state, pack, kit);
+        case Screen::round: return round_view(state, pack, kit);
         case Screen::visit: return visit_view(state, pack, kit);
         case Screen::log: return log_list_view(state, pack, kit);
         case Screen::record: return record_view(state, pack, kit);

@@ -100,6 +100,10 @@ struct Words {
         return "Said back, " + topic + ": " + (e.right ? "right." : "not right, shown again.");
     }
     std::string operator()(const Received& e) const { return "Received by " + e.by + "."; }
+    std::string operator()(const Serviced& e) const {
+        const Service* const found = find_service(pack, e.service);
+        return "Routine work done: " + (found ? found->name : e.service) + ".";
+    }
 };
 
 } // namespace

@@ -25,11 +25,15 @@ std::optional<Intent> site_list_view(const State& state, const Pack&, kit::Kit& 
         for (const VisitRow& visit : state.log) {
             if (!last && visit.site_id == row.id) last = &visit;
         }
-        const std::string below =
-            last ? day_text(last->opened_at, state.minutes_ahead) + ": " + last->headline : never_visited;
+        std::string below = last ? day_text(last->opened_at, state.minutes_ahead) + ": " + last->headline : never_visited;
         const bool open = last && !last->closed;
+        const auto trend = state.trends.find(row.id);
+        const std::string warning =
+            trend != state.trends.end() ? trend_warning(trend->second.trend, state.minutes_ahead) : "";
+        if (!warning.empty()) below = warning + ".\n" + below;
+        const bool watch = open || !warning.empty();
         if (kit.row("site_" + row.id, row.site.name, below, open ? open_words : "",
-                    open ? kit::Tone::watch : kit::Tone::plain)) {
+                    watch ? kit::Tone::watch : kit::Tone::plain)) {
             did = ShowSite{row.id};
         }
     }

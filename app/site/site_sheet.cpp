@@ -34,6 +34,7 @@ constexpr const char* near_heading = " (near the limit)";
 constexpr const char* start_visit = "Start visit";
 constexpr const char* go_on = "Go on";
 constexpr const char* hand_on = "Hand it on";
+constexpr const char* trend_and_due = "Trend, and what is due";
 constexpr const char* change = "Change the figures";
 
 template <class Q>
@@ -164,6 +165,12 @@ std::optional<Intent> site_sheet_view(const State& state, const Pack&, kit::Kit&
     if (!site.access.empty()) kit.words(kit::Type::body, site.access);
     kit.main();
     if (open) kit.card(kit::Tone::watch, "A visit is open", open->headline);
+    const auto trend = state.trends.find(state.site_id);
+    if (trend != state.trends.end() && trend->second.trend.state == TrendState::going_down) {
+        kit.card(kit::Tone::watch, trend_heading(trend->second.trend),
+                 trend_warning(trend->second.trend, state.minutes_ahead) + ".");
+    }
+    if (row != nullptr && kit.quiet("trend", trend_and_due)) did = ShowTrend{state.site_id};
     if (what_it_should_give(site, state.outlook, state.units, state.how_open, kit)) did = Unfold{Unfold::how};
     setting(state.outlook, state.units, kit);
     if (limits(site, state.outlook.found(), state.units, state.kept_open, kit)) did = Unfold{Unfold::kept};

@@ -61,7 +61,7 @@ struct MeasuredKey {
     std::array<std::string_view, 2> also;
 };
 constexpr double lpm = litres_per_minute.si_per_unit;
-constexpr std::array<MeasuredKey, 13> measured_keys{{
+constexpr std::array<MeasuredKey, 14> measured_keys{{
     {"H", Figure::length, 1, {"H_m", "fall_m"}},
     {"D", Figure::flow, lpm, {"D_lpm", "drive_flow_lpm"}},
     {"W", Figure::flow, lpm, {"W_lpm", "waste_flow_lpm"}},
@@ -75,6 +75,7 @@ constexpr std::array<MeasuredKey, 13> measured_keys{{
     {"Le", Figure::length, 1, {"Le_m", "delivery_length_m"}},
     {"De", Figure::bore, 1e-3, {"De_mm", "delivery_bore_mm"}},
     {"T", Figure::temperature, 1, {"T_c", "water_temp_c"}},
+    {"S", Figure::flow, lpm, {"S_lpm", "source_flow_lpm"}},
 }};
 
 const MeasuredKey* measured_key(std::string_view key) {

@@ -51,6 +51,10 @@ const Caution* find_caution(const Pack& pack, std::string_view id) {
     return find_by_id(pack.cautions, id);
 }
 
+const Service* find_service(const Pack& pack, std::string_view id) {
+    return find_by_id(pack.services, id);
+}
+
 const Answer* find_answer(const Observation& observation, std::string_view id) {
     return find_by_id(observation.answers, id);
 }

@@ -179,6 +179,23 @@ struct FirstSight {
 struct Pair { std::string first, second, splits_on; }; // look-alikes and what tells them apart
 struct Chain { std::string first, then; };             // one fault that usually brings another
 
+/// Routine work that keeps a pump from stopping. Due `every_months` after it was last done, or once a year
+/// before a season, or both (whichever comes first).
+struct Service {
+    std::string id;
+    std::string name;              // "Renew the waste valve rubber"
+    std::string part;
+    std::string say;               // what to do, verb first
+    double every_months = 0;       // 0: by the season alone
+    std::string before;            // "leaf-fall"; empty: no season
+    double month = 0;              // 1 to 12, north of the equator: due on its first day; 0 without a season
+    std::vector<std::string> done_by;   // causes whose repair does the same work
+    std::vector<std::string> measured;  // measurements that, all taken, are this service
+    std::vector<std::string> tools, parts;
+    std::vector<std::string> cautions;
+    std::vector<std::string> sources;
+};
+
 struct Pack {
     std::string version;   // semantic: 1.0.0
     std::string hash;      // over the content, hex
@@ -192,6 +209,7 @@ struct Pack {
     std::vector<FirstSight> first_sights;
     std::vector<Pair> look_alikes;
     std::vector<Chain> chains;
+    std::vector<Service> services;
 };
 
 // Look-ups by id. Null when the pack has no such thing.
@@ -199,6 +217,7 @@ struct Pack {
 [[nodiscard]] const Measurement* find_measurement(const Pack&, std::string_view id);
 [[nodiscard]] const Cause* find_cause(const Pack&, std::string_view id);
 [[nodiscard]] const Caution* find_caution(const Pack&, std::string_view id);
+[[nodiscard]] const Service* find_service(const Pack&, std::string_view id);
 [[nodiscard]] const Answer* find_answer(const Observation&, std::string_view id);
 
 /// Where a thing that was found stands in its list.

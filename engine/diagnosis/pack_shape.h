@@ -147,6 +147,20 @@ void shape(Io& io, T& it) {
     } else if constexpr (is<T, Chain>) {
         io.field("first", it.first);
         io.field("brings", it.then);
+    } else if constexpr (is<T, Service>) {
+        io.field("id", it.id);
+        io.field("name", it.name);
+        io.field("part", it.part);
+        io.field("say", it.say);
+        io.field("every_months", it.every_months);
+        io.field("before_season", it.before);
+        io.field("month", it.month);
+        io.list("done_by", it.done_by);
+        io.list("measured", it.measured);
+        io.list("tools", it.tools);
+        io.list("parts", it.parts);
+        io.list("cautions", it.cautions);
+        io.list("sources", it.sources);
     } else if constexpr (is<T, Scale>) {
         io.field("normal_base", it.normal_base);
         io.field("other_base", it.other_base);
@@ -180,6 +194,7 @@ void shape(Io& io, T& it) {
         io.rows("first_sight", it.first_sights);
         io.rows("look_alike", it.look_alikes);
         io.rows("chain", it.chains);
+        io.rows("service", it.services);
     }
 }
 

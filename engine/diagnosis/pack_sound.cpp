@@ -95,6 +95,11 @@ public:
         for (const Chain& chain : pack_.chains) {
             known("chain", "cause", {chain.first, chain.then}, cause_ids_);
         }
+        Ids services;
+        ids("service", pack_.services, services);
+        for (const Service& service : pack_.services) {
+            check_service(service);
+        }
         for (const Caution& caution : pack_.cautions) {
             for (const Pointed& on : caution.fires_on) {
                 points("caution " + caution.id, on);
@@ -229,6 +234,21 @@ private:
         if (const Outcome done = apply_effects(pump, cause.in_the_pump, 1); !done) {
             note(where, done.error().sentence());
         }
+    }
+
+    void check_service(const Service& service) {
+        const std::string where = "service " + service.id;
+        const bool seasonal = service.month != 0;
+        if (!(service.every_months >= 0 && service.every_months <= 240) || (service.every_months == 0 && !seasonal)) {
+            note(where, "It comes round neither after some months (up to 240) nor before a season.");
+        }
+        const bool a_month = service.month >= 1 && service.month <= 12 && service.month == std::floor(service.month);
+        if ((seasonal && !a_month) || seasonal == service.before.empty()) {
+            note(where, "A season has a name and a month from 1 to 12, or neither.");
+        }
+        known(where, "cause", service.done_by, cause_ids_);
+        known(where, "measurement", service.measured, measurement_ids_);
+        known(where, "caution", service.cautions, caution_ids_);
     }
 
     void check_cause(const Cause& cause) {

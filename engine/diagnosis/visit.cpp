@@ -193,6 +193,12 @@ struct Folder {
         return true;
     }
 
+    bool take(const Serviced& event, const Event&) {
+        std::erase(visit.serviced, event.service);
+        visit.serviced.push_back(event.service);
+        return true;
+    }
+
     bool take(const SetAside& event, const Event&) {
         visit.aside[event.cause] = PutAside{event.why, steps_asked(visit)};
         if (Attempt* const attempt = current(event.cause))

@@ -65,10 +65,12 @@ struct SafeNow { std::string caution; };                    // followed, and the
 struct Offered { std::string to; };                         // the site is handed on: to this person, with a brief
 struct SaidBack { std::string topic; bool right = false; }; // the receiver answered a question about the brief
 struct Received { std::string by; };                        // they have it: their own word, or their receipt came back
+struct Serviced { std::string service; };                   // routine work of the pack was done
 
 using Happening = std::variant<Opened, Answered, Measured, NotMeasured, FixChosen, Checked, StepTicked,
                                FixFinished, ProofSeen, ProofNotSeen, Judged, Noted, Closed, TookBack, Began,
-                               Heeded, SetAside, SafeNow, Offered, SaidBack, Received>;
+                               Heeded, SetAside, SafeNow, Offered, SaidBack,
+                               Received, Serviced>;
 
 struct Event {
     int number = 0;      // 1, 2, 3 ... within the visit
@@ -133,6 +135,7 @@ struct Visit {
     std::map<std::string, bool> not_measured;
     std::vector<Attempt> attempts;
     std::vector<std::string> notes;
+    std::vector<std::string> serviced;               // services done at this visit, each once
     bool began = false;                              // asking has begun
     std::vector<std::string> heeded;                 // cautions of stop rules that were followed
     std::vector<std::string> kept_from;              // those of them whose place was not called safe since

@@ -250,6 +250,18 @@ std::string of_caution(const Pack& pack, const Caution& caution) {
     return text + sources_of(pack, caution.sources);
 }
 
+std::string of_service(const Pack& pack, const Service& service) {
+    std::string text = "Routine service: " + service.name + " (" + service.id + ")\n" + service.say + "\n";
+    text += service.every_months > 0 ? "Every " + number(service.every_months) + " months.\n" : "";
+    text += line("Before", service.before);
+    text += "Take: " + join(service.tools) + "\nParts: " + join(service.parts) + "\n";
+    for (const std::string& id : service.cautions) {
+        const Caution* caution = find_caution(pack, id);
+        text += "Mind: " + (caution ? caution->title : id) + "\n";
+    }
+    return text + sources_of(pack, service.sources);
+}
+
 } // namespace
 
 std::string describe(const Pack& pack) {
@@ -270,7 +282,8 @@ std::string describe(const Pack& pack) {
            " observations with " + count(answers) + " answers, " + count(pack.measurements.size()) +
            " measurements\n" + count(pack.cautions.size()) + " cautions, " + count(pack.sources.size()) +
            " sources, " + count(pack.first_sights.size()) + " first sights, " +
-           count(pack.look_alikes.size()) + " look-alikes, " + count(pack.chains.size()) + " chains\n";
+           count(pack.look_alikes.size()) + " look-alikes, " + count(pack.chains.size()) + " chains, " +
+           count(pack.services.size()) + " services\n";
 }
 
 Result<std::string> describe(const Pack& pack, std::string_view id) {
@@ -286,7 +299,13 @@ Result<std::string> describe(const Pack& pack, std::string_view id) {
     if (const Caution* caution = find_caution(pack, id)) {
         return of_caution(pack, *caution);
     }
+    if (const Service* service = find_service(pack, id)) {
+        return of_service(pack, *service);
+    }
     std::vector<std::string> known;
+    for (const Service& service : pack.services) {
+        known.push_back(service.id);
+    }
     for (const Cause& cause : pack.causes) {
         known.push_back(cause.id);
     }
@@ -300,7 +319,7 @@ Result<std::string> describe(const Pack& pack, std::string_view id) {
         known.push_back(caution.id);
     }
     return Problem{"pack",
-                   "There is no cause, observation, measurement or caution \"" + std::string(id) + "\".",
+                   "There is no cause, observation, measurement, caution or service \"" + std::string(id) + "\".",
                    did_you_mean(id, known)};
 }
 

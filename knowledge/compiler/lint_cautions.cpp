@@ -111,8 +111,8 @@ std::string either(const std::vector<std::string>& names) {
     return text;
 }
 
-Side side_of(const Cause& cause) {
-    const bool before = cause.part == "intake" || cause.part == "drive_pipe" || cause.part == "fall";
+Side side_of(const std::string& part) {
+    const bool before = part == "intake" || part == "drive_pipe" || part == "fall";
     return before ? Side::before_pump : Side::after_pump;
 }
 
@@ -142,7 +142,7 @@ void lint_cautions(const Written& written, Findings& findings) {
     for (const Cause& cause : written.pack.causes) {
         const std::string path = "cause." + cause.id;
         const std::set<std::string> for_check(cause.check.cautions.begin(), cause.check.cautions.end());
-        look_at_words(path + ".check", cause.check.say, side_of(cause), for_check, findings);
+        look_at_words(path + ".check", cause.check.say, side_of(cause.part), for_check, findings);
 
         const std::set<std::string> for_fix(cause.fix.cautions.begin(), cause.fix.cautions.end());
         std::set<std::string> carried = for_fix;
@@ -159,8 +159,12 @@ void lint_cautions(const Written& written, Findings& findings) {
                 }
                 carried.insert(caution);
             }
-            look_at_words(step_path, step.say, side_of(cause), carried, findings);
+            look_at_words(step_path, step.say, side_of(cause.part), carried, findings);
         }
+    }
+    for (const Service& service : written.pack.services) {
+        const std::set<std::string> carried(service.cautions.begin(), service.cautions.end());
+        look_at_words("service." + service.id, service.say, side_of(service.part), carried, findings);
     }
 }
 

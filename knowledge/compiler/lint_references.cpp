@@ -60,7 +60,7 @@ public:
         : written_(written), pack_(written.pack), rules_(rules), findings_(findings),
           sources_(ids_of(pack_.sources)), cautions_(ids_of(pack_.cautions)),
           observations_(ids_of(pack_.observations)), measurements_(ids_of(pack_.measurements)),
-          causes_(ids_of(pack_.causes)) {}
+          causes_(ids_of(pack_.causes)), services_(ids_of(pack_.services)) {}
 
     void run() {
         head();
@@ -69,6 +69,7 @@ public:
         ids("observation", observations_, false, "");
         ids("measurement", measurements_, true, "");
         ids("cause", causes_, false, "");
+        ids("service", services_, false, "");
         former_names();
         for (const Caution& caution : pack_.cautions) {
             cited("caution." + caution.id, caution.sources);
@@ -91,6 +92,9 @@ public:
         }
         for (const Cause& cause : pack_.causes) {
             look_at(cause);
+        }
+        for (const Service& service : pack_.services) {
+            look_at(service);
         }
         pairs_and_chains();
         unused();
@@ -148,7 +152,7 @@ private:
     void former_names() {
         for (const auto& [name, path] : written_.was) {
             if (contains(observations_, name) || contains(causes_, name) || contains(measurements_, name) ||
-                contains(cautions_, name)) {
+                contains(cautions_, name) || contains(services_, name)) {
                 findings_.error(path, "Its former name \"" + name + "\" is in use again.",
                                 "A name that was given up is never used for something else.");
             }
@@ -393,6 +397,18 @@ private:
         }
     }
 
+    void look_at(const Service& service) {
+        const std::string path = "service." + service.id;
+        filled(path, "name", service.name);
+        filled(path, "part", service.part);
+        filled(path, "words for what to do (say)", service.say);
+        known(path, "cause", service.done_by, causes_);
+        known(path, "measurement", service.measured, measurements_);
+        known(path, "caution", service.cautions, cautions_);
+        cited(path, service.sources);
+        used_cautions_.insert(service.cautions.begin(), service.cautions.end());
+    }
+
     void unused() {
         for (const std::string& source : sources_) {
             if (used_sources_.count(source) == 0) {
@@ -410,7 +426,7 @@ private:
     const Pack& pack_;
     const LintRules& rules_;
     Findings& findings_;
-    Names sources_, cautions_, observations_, measurements_, causes_;
+    Names sources_, cautions_, observations_, measurements_, causes_, services_;
     std::set<std::string> used_sources_, used_cautions_;
     std::map<std::string, Names> groups_;
 };

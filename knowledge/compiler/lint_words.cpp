@@ -142,6 +142,12 @@ void lint_words(const Written& written, Findings& findings) {
     for (const Cause& cause : written.pack.causes) {
         look_at(cause, findings);
     }
+    for (const Service& service : written.pack.services) {
+        const std::string path = "service." + service.id;
+        look_at_length(path, "The name", service.name, name_words, Finding::Weight::warning, findings);
+        look_at_sentences(path, service.say, findings);
+        look_at_grade(path, "say", service.say, findings);
+    }
 }
 
 } // namespace beckhand

@@ -224,6 +224,25 @@ Cause read_cause(Keys& keys, const std::string& id, const std::string& part) {
     return cause;
 }
 
+Service read_service(Keys& keys, const std::string& id) {
+    Service service;
+    service.id = id;
+    keys.text("name", service.name, Need::must);
+    keys.text("part", service.part, Need::must);
+    keys.text("say", service.say, Need::must);
+    keys.number("every_months", service.every_months);
+    keys.text("before", service.before);
+    keys.number("month", service.month);
+    keys.list("done_by", service.done_by);
+    keys.list("measured", service.measured);
+    keys.list("tools", service.tools);
+    keys.list("parts", service.parts);
+    keys.list("cautions", service.cautions);
+    keys.list("sources", service.sources);
+    read_was(keys);
+    return service;
+}
+
 void read_scale(Keys& keys, Scale& scale) {
     keys.number("normal_base", scale.normal_base);
     keys.number("other_base", scale.other_base);
@@ -312,6 +331,7 @@ void read_file(const SourceFile& file, Written& out) {
     read_all(keys, "observation", "an observation", out.pack.observations,
              [&](Keys& inner, const std::string& id) { return read_observation(inner, id, part); });
     read_all(keys, "measurement", "a measurement", out.pack.measurements, read_measurement);
+    read_all(keys, "service", "a service", out.pack.services, read_service);
     read_all(keys, "cause", "a cause", out.pack.causes,
              [&](Keys& inner, const std::string& id) { return read_cause(inner, id, part); });
 }

@@ -1,6 +1,7 @@
 // The commands that need no screen.
 #include "platform/desktop/commands.h"
 
+#include <algorithm>
 #include <cstdio>
 #include <iostream>
 #include <set>
@@ -13,6 +14,7 @@
 #include "app/terminal/pump_text.h"
 #include "app/terminal/script.h"
 #include "app/terminal/site_text.h"
+#include "app/terminal/trend_text.h"
 #include "app/terminal/visit.h"
 #include "engine/diagnosis/pack_file.h"
 #include "knowledge/compiler/compile.h"
@@ -146,6 +148,29 @@ int command_log_check(const Options& options) {
     if (check->lists_differed) std::printf("The lists did not agree with the entries; they were made anew.\n");
     if (check->broken.empty()) std::printf("Every entry is what was saved, in its order.\n");
     return check->broken.empty() ? 0 : 1;
+}
+
+int command_trend(const Options& options, const std::string& site_name, bool json) {
+    auto session = Session::open(options);
+    if (!session) return complain(session.error(), 1);
+    App& app = (*session)->app();
+    const auto id = site_named(app.state(), site_name);
+    if (!id) {
+        std::string names;
+        for (const SiteRow& row : app.state().sites) names += (names.empty() ? "There are: " : ", ") + row.site.name;
+        return complain({site_name, "There is no site of this name.", names.empty() ? "The log holds no site yet." : names + "."}, 2);
+    }
+    app.act(ShowTrend{*id});
+    while (app.work()) {}
+    const State& state = app.state();
+    if (state.trouble) return complain(*state.trouble, 1);
+    const auto row = std::find_if(state.sites.begin(), state.sites.end(), [&](const SiteRow& r) { return r.id == *id; });
+    const SiteTrend& trend = state.trends.at(*id);
+    const Pack& pack = (*session)->pack();
+    const std::string text = json ? trend_json(pack, row->site, trend, state.now)
+                                  : trend_text(pack, row->site, trend, state.now, state.units, minutes_ahead_here);
+    std::fputs(text.c_str(), stdout);
+    return 0;
 }
 
 int command_case(const Options& options, const std::string& file, bool json) {

@@ -37,6 +37,7 @@ int command_demo(const Options& options, bool fill_only);
 int command_brief(const Options& options, const std::string& site, const std::string& pdf);
 int command_log_check(const Options& options);
 int command_log(const Options& options, const std::string& visit_id);
+int command_trend(const Options& options, const std::string& site_name, bool json);
 int command_case(const Options& options, const std::string& file, bool json);
 int command_site_check(const Options& options, const std::string& file);
 int command_pump(const Options& options, const PumpWords& words);

@@ -119,6 +119,13 @@ int run(int argc, char** argv) {
     brief->add_option("--pdf", pdf, "PDF file to write, two pages at most");
     brief->callback([&] { code = command_brief(options, brief_site, pdf); });
 
+    std::string trend_site;
+    bool trend_as_json = false;
+    CLI::App* trend = program.add_subcommand("trend", "A site's figures over its visits, and what is due there");
+    trend->add_option("SITE", trend_site, "Name of the site")->required();
+    trend->add_flag("--json", trend_as_json, "Print JSON, all in SI");
+    trend->callback([&] { code = command_trend(options, trend_site, trend_as_json); });
+
     bool fill = false;
     CLI::App* demo = program.add_subcommand("demo", "Play the demo visit, with a year of invented visits in the log");
     demo->add_flag("--fill", fill, "Only fill the log");

@@ -102,6 +102,24 @@ bool reach_stop(App& app, const Demo& demo) {
     return app.state().scene.stage == Stage::stop_first;
 }
 
+/// The site where a rubber wore through, with every kind of point on its chart.
+bool reach_trend(App& app, const Demo& demo) {
+    for (const SiteRow& row : app.state().sites) {
+        if (row.site.name != demo.sites.back().site.name) continue;
+        const std::string id = row.id;
+        app.act(ShowTrend{id});
+        return true;
+    }
+    return false;
+}
+
+bool reach_round(App& app, const Demo& demo) {
+    if (!reach_trend(app, demo)) return false;
+    app.act(BeginRound{});
+    app.act(TickService{"snifter_wire"});
+    return app.state().screen == Screen::round;
+}
+
 bool reach_record(App& app, const Demo&) {
     app.act(Show{Screen::log});
     const auto& log = app.state().log;
@@ -163,6 +181,8 @@ const std::vector<NamedScreen>& named_screens() {
              app.act(EditField{"fall_m"});
              return true;
          }},
+        {"trend", reach_trend},
+        {"round", reach_round},
         {"first_sight", stage_of_demo(Stage::first_sight)},
         {"question", stage_of_demo(Stage::ask)},
         {"measure", reach_measure},

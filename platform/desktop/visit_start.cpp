@@ -97,13 +97,6 @@ std::optional<std::string> describe_site(Session& session, const std::string& na
     return row.id;
 }
 
-std::optional<std::string> site_named(const State& state, const std::string& name) {
-    for (const SiteRow& row : state.sites) {
-        if (small_letters(row.site.name) == small_letters(name)) return row.id;
-    }
-    return std::nullopt;
-}
-
 /// A name has at least one letter, of whatever script; digits alone are a slip at the list of numbers.
 bool may_be_name(const std::string& text) {
     return std::any_of(text.begin(), text.end(), [](char c) {
@@ -172,6 +165,13 @@ std::optional<std::size_t> choose_open(const App& app, const std::vector<VisitRo
 }
 
 } // namespace
+
+std::optional<std::string> site_named(const State& state, const std::string& name) {
+    for (const SiteRow& row : state.sites) {
+        if (small_letters(row.site.name) == small_letters(trimmed(name))) return row.id;
+    }
+    return std::nullopt;
+}
 
 bool begin_visit(Session& session, const std::string& site_name, std::istream& in, std::ostream& out) {
     App& app = session.app();

@@ -3,11 +3,15 @@
 #pragma once
 
 #include <iosfwd>
+#include <optional>
 #include <string>
 
 #include "platform/desktop/session.h"
 
 namespace beckhand {
+
+/// Id of the site of this name; small and large letters are the same.
+[[nodiscard]] std::optional<std::string> site_named(const State& state, const std::string& name);
 
 /// Stands the app in a visit: the open one of the site named, else a new one there. Without a name, an open
 /// visit goes on (asked which where there are several), else the site is asked. False when the person leaves.

@@ -51,7 +51,8 @@ std::vector<Happening> one_of_each() {
             Began{},
             Heeded{"burst_pipe"},
             SetAside{"worn_leaf", Aside::doubted},
-            SafeNow{"burst_pipe"}, Offered{"a helper"}, SaidBack{"danger", true}, Received{"a helper"}};
+            SafeNow{"burst_pipe"}, Offered{"a helper"}, SaidBack{"danger", true}, Received{"a helper"},
+            Serviced{"rubber"}};
 }
 
 TEST_CASE("every kind of event is read as it was written") {

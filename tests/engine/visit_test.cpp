@@ -328,7 +328,7 @@ public:
     Happening happening() {
         const std::string cause = std::string("cause") + static_cast<char>('a' + below(3));
         const std::string id = std::string("m") + static_cast<char>('a' + below(4));
-        switch (below(21)) {
+        switch (below(22)) {
         case 0:
             return opened();
         case 1:
@@ -369,6 +369,8 @@ public:
             return SaidBack{std::string(say_back_topics[static_cast<std::size_t>(below(3))]), chance(50)};
         case 19:
             return Received{id};
+        case 20:
+            return Serviced{id};
         default:
             return TookBack{below(50) - 3};
         }

@@ -241,6 +241,21 @@ TEST_CASE("look-alikes are split by an observation on which they differ") {
                "A fault cannot bring itself.") == "error");
 }
 
+TEST_CASE("a service names what it points at, when it comes round, and what can hurt") {
+    CHECK(says(lint_changed([](Pack& pack) { pack.services[0].done_by = {"screen_mated"}; }),
+               "There is no cause \"screen_mated\".") == "error");
+    CHECK(says(lint_changed([](Pack& pack) { pack.services[0].sources.clear(); }), "No source is named.") == "error");
+    CHECK(says(lint_changed([](Pack& pack) { pack.services[0].month = 13; }), "a month from 1 to 12") == "error");
+    CHECK(says(lint_changed([](Pack& pack) { pack.services[0].before.clear(); }), "a month from 1 to 12") == "error");
+    CHECK(says(lint_changed([](Pack& pack) {
+                   pack.services[0].every_months = pack.services[0].month = 0;
+                   pack.services[0].before.clear();
+               }),
+               "neither after some months") == "error");
+    CHECK(says(lint_changed([](Pack& pack) { pack.services[0].say = "Climb the ladder."; }), "\"climb\" calls for") ==
+          "error");
+}
+
 TEST_CASE("a step that can hurt has its caution before it") {
     const std::string step = "{ say = \"Put in a new rubber.\" }";
     // Guarded by what the fix already carries.

@@ -111,6 +111,10 @@ TEST_CASE("a pack read back has every field it was written with") {
     CHECK(back->causes[1].severity_most == 0.9);
     CHECK(back->look_alikes[0].splits_on == "screen_face");
     CHECK(back->chains[0].then == "rubber_worn");
+    REQUIRE(back->services.size() == 1);
+    CHECK(back->services[0].month == 9);
+    CHECK(back->services[0].done_by == std::vector<std::string>{"screen_matted"});
+    CHECK(back->services[0].tools == std::vector<std::string>{"rake"});
 }
 
 TEST_CASE("the same pack gives the same bytes, and a changed one another hash") {

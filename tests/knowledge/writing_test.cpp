@@ -137,7 +137,7 @@ TEST_CASE("every example in the handbook is right as it stands") {
             }
         }
     }
-    CHECK(kinds == std::set<std::string>{"caution", "cause", "measurement", "observation", "source"});
+    CHECK(kinds == std::set<std::string>{"caution", "cause", "measurement", "observation", "service", "source"});
 }
 
 TEST_CASE("a slip in an example would be found") {

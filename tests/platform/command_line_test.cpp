@@ -125,7 +125,7 @@ TEST_CASE("every command of the README is there and does what a newcomer tries f
         }
         ++commands;
     }
-    CHECK(commands == 10);
+    CHECK(commands == 11);
     const std::string file = " '" SOURCE_FOLDER "/tests/cases/strainer_starved.toml'";
     const std::vector<std::string> tried{"case" + file, "case" + file + " --json", "site check" + file,
                                          "pump" + file + " --seconds 5", "pack show", "pack show screen_matted",
@@ -151,6 +151,18 @@ TEST_CASE("the pack's linter finds the pack of the checkout it stands in, and sa
         CHECK(holds(ran.out, "pack.toml:1: \"version\" holds a number."));
         CHECK(holds(ran.err, "knowledge/pack"));
     }
+}
+
+TEST_CASE("the trend of a site is told by its name, and as JSON") {
+    const Desk desk;
+    CHECK(desk.run("demo --fill").code == 0);
+    const Ran ran = desk.run("trend vessenhope");
+    CHECK(ran.code == 0);
+    CHECK(holds(ran.out, "CALLED OUT"));   // the rubber that wore through in spring and early summer
+    CHECK(holds(ran.out, "proved repair"));
+    CHECK(holds(ran.out, "What is due"));
+    CHECK(holds(desk.run("trend Vessenhope --json").out, "\"called_out\": true"));
+    CHECK(desk.run("trend Nowhere").code == 2);
 }
 
 } // namespace beckhand

@@ -36,6 +36,18 @@ then = "rubber_worn"
 [source.cp]
 text = "common practice"
 
+[service.rake]
+name = "Rake the strainer"
+part = "intake"
+say = "Rake the strainer."
+every_months = 1.0
+before = "leaf-fall"
+month = 9.0
+done_by = ["screen_matted"]
+tools = ["rake"]
+cautions = ["pinch"]
+sources = ["cp"]
+
 [caution.pinch]
 title = "The waste valve pinches"
 say = "Keep hands off. The waste valve shuts without warning."
