@@ -45,7 +45,7 @@ PumpRun run_brunacci(const std::string& length, const std::string& lift) {
 TEST_CASE("measured rams come out within their bands, but for the figures named here") {
     const std::vector<ComparedFigure> figures = compare(measured_rams());
     MESSAGE(compared_text(measured_rams(), figures));
-    CHECK(figures.size() == 40);
+    CHECK(figures.size() == 44);
     std::set<std::string> misses;
     for (const ComparedFigure& f : figures) {
         if (!f.in_band)
@@ -65,7 +65,9 @@ TEST_CASE("measured rams come out within their bands, but for the figures named 
         // sprung plate shuts far slower than its mass and springs say. Its own theory misses it threefold too.
         "AguaClara 2019, vertical, stiff springs, lifted, ml/s",
         "AguaClara 2019, vertical, soft springs, lifted, ml/s",
-        "AguaClara 2019, vertical, stiff springs, outlet shut, head in the vessel, m"};
+        "AguaClara 2019, vertical, stiff springs, outlet shut, head in the vessel, m",
+        // It lifts a quarter of what its fall could: no stroke and no moving mass wastes as much here.
+        "Mubarok 2016, pipe 3.0 m, efficiency", "Mubarok 2016, pipe 3.5 m, efficiency"};
     for (const std::string& m : misses) {
         CAPTURE(m);
         CHECK(pinned.count(m) == 1);
