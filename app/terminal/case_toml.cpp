@@ -47,9 +47,47 @@ std::vector<std::string> site_keys(bool in_record) {
     return known;
 }
 
+/// The first line with a byte beyond ASCII outside of quotes and comments, where TOML 1.0 has no use for
+/// one; 0 when there is none. toml++ 3.3 asks there whether U+00A1 to U+0499 are blanks, in code it calls
+/// unreachable, so it must not see them.
+int line_of_stray_letter(const std::string& text) {
+    int line = 1;
+    std::string_view quote; // the mark that ends the text we are in: ", ', three of them, or a line's end
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        const std::string_view rest = std::string_view(text).substr(i);
+        line += text[i] == '\n' ? 1 : 0;
+        if (quote.empty()) {
+            if (static_cast<unsigned char>(text[i]) >= 0x80 && !(i < 3 && text.starts_with("\xef\xbb\xbf")))
+                return line;
+            for (const std::string_view mark : {"\"\"\"", "'''", "\"", "'", "#"}) {
+                if (rest.starts_with(mark)) {
+                    quote = mark == "#" ? "\n" : mark;
+                    i += mark.size() - 1;
+                    break;
+                }
+            }
+        } else if (rest.starts_with(quote)) {
+            // A text of three quotes may end with two more of its own.
+            i += quote.size() - 1;
+            while (quote.size() == 3 && i + 1 < text.size() && text[i + 1] == quote[0])
+                ++i;
+            quote = {};
+        } else if (text[i] == '\n' && quote.size() == 1) {
+            quote = {};
+        } else if (text[i] == '\\' && quote[0] == '"' && i + 1 < text.size() && text[i + 1] != '\n') {
+            ++i;
+        }
+    }
+    return 0;
+}
+
 } // namespace
 
 Result<toml::table> parse(const std::string& text, const std::string& name) {
+    if (const int line = line_of_stray_letter(text); line > 0) {
+        return Problem{name + ":" + std::to_string(line), "A letter stands here that only belongs in quotes.",
+                       "Put the text in quotation marks; keys are written in plain letters."};
+    }
     try {
         return toml::parse(text);
     } catch (const toml::parse_error& error) {
