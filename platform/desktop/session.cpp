@@ -15,8 +15,6 @@
 namespace beckhand {
 namespace {
 
-constexpr const char* log_name = "beckhand.log.sqlite";
-
 /// The fields that decide most, in the order in which one walks: asked at a terminal.
 constexpr std::array<std::string_view, 8> first_fields{"fall_m",          "lift_m",           "drive_length_m",
                                                        "drive_bore_mm",   "pump_bore_mm",     "delivery_length_m",
