@@ -53,14 +53,18 @@ std::vector<std::string> site_keys(bool in_record) {
 int line_of_stray_letter(const std::string& text) {
     int line = 1;
     std::string_view quote; // the mark that ends the text we are in: ", ', three of them, or a line's end
+    char before = '\n';     // the last one that is not a blank; quotes open a text only where one can begin
     for (std::size_t i = 0; i < text.size(); ++i) {
         const std::string_view rest = std::string_view(text).substr(i);
         line += text[i] == '\n' ? 1 : 0;
         if (quote.empty()) {
             if (static_cast<unsigned char>(text[i]) >= 0x80 && !(i < 3 && text.starts_with("\xef\xbb\xbf")))
                 return line;
+            const bool may_open = std::string_view("\n=[,{").find(before) != std::string_view::npos;
+            if (text[i] != ' ' && text[i] != '\t' && text[i] != '\r')
+                before = text[i];
             for (const std::string_view mark : {"\"\"\"", "'''", "\"", "'", "#"}) {
-                if (rest.starts_with(mark)) {
+                if (rest.starts_with(mark) && (may_open || mark == "#")) {
                     quote = mark == "#" ? "\n" : mark;
                     i += mark.size() - 1;
                     break;
@@ -71,8 +75,10 @@ int line_of_stray_letter(const std::string& text) {
             i += quote.size() - 1;
             while (quote.size() == 3 && i + 1 < text.size() && text[i + 1] == quote[0])
                 ++i;
+            before = text[i];
             quote = {};
         } else if (text[i] == '\n' && quote.size() == 1) {
+            before = '\n';
             quote = {};
         } else if (text[i] == '\\' && quote[0] == '"' && i + 1 < text.size() && text[i + 1] != '\n') {
             ++i;

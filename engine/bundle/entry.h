@@ -51,6 +51,8 @@ struct LogSlice {
 // What an entry may hold; enforced when a bundle is read, and kept to when one is written.
 inline constexpr std::size_t most_entries = 50'000;
 inline constexpr std::size_t most_sites = 1'000;
+inline constexpr std::size_t most_events = 5'000;   // of one visit
+inline constexpr std::size_t most_branches = 32;    // of one visit: what it means takes their product
 inline constexpr std::size_t longest_id = 64;       // bytes; printable ASCII without space
 inline constexpr std::size_t longest_by = 200;      // bytes of UTF-8 without control characters
 inline constexpr std::size_t longest_json = 16'384; // bytes

@@ -3,6 +3,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "engine/bundle/site_parts.h"
 #include "engine/bundle/slice_cbor.h"
 #include "engine/records/event_json.h"
 #include "engine/records/site_fields.h"
@@ -90,7 +91,10 @@ std::optional<Problem> field_problem_of(const Entry& entry) {
         return refused(entry, "cannot be read: " + site.error().sentence());
     if (const Outcome plausible = check_plausible(*site); !plausible)
         return plausible.error();
-    return std::nullopt;
+    const auto again = entries_of_site(entry.id, *site);
+    const bool same = again && (entry.json == "{}" ? again->empty()
+                                                   : again->size() == 1 && again->front().json == entry.json);
+    return same ? std::nullopt : std::optional(refused(entry, "is not written as this program writes it."));
 }
 
 } // namespace

@@ -61,6 +61,17 @@ Cbor after_of(const Entry& entry, std::size_t place, const std::map<Digest, std:
     return after;
 }
 
+bool too_branched(const std::map<Digest, const Entry*>& visit) {
+    std::set<Digest> followed;
+    for (const auto& [name, entry] : visit) {
+        for (const Digest& before : entry->after) {
+            if (visit.count(before) == 1)
+                followed.insert(before);
+        }
+    }
+    return visit.size() > most_events || visit.size() - followed.size() > most_branches;
+}
+
 /// A text, or the mark that stands in its place.
 Cbor text_or_mark(const std::string& text, const std::optional<Digest>& mark) {
     return mark ? cbor_bytes(*mark) : Cbor(text);
@@ -235,6 +246,8 @@ Result<Bytes> write_slice(const LogSlice& slice) {
     whole.push_back(std::move(named));
     Cbor written = Cbor::array();
     for (const auto& [id, group] : groups) {
+        if (id.first == About::visit && too_branched(group))
+            return refused("A visit in it is longer, or has more branches, than any visit has.");
         written.push_back(group_of(id, group, devices));
     }
     whole.push_back(std::move(written));

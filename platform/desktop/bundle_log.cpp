@@ -252,7 +252,8 @@ LogSlice part_of_site(const LogSlice& slice, const std::string& site_id) {
 
 Outcome take_in(Store& store, const LogSlice& offered, Instant now) {
     for (const auto& [name, entry] : offered.entries) {
-        if (!entry.device.empty() || !entry.by_salt.empty() || !entry.json_salt.empty()) {
+        const bool site_with_history = entry.about == About::site && (!entry.after.empty() || entry.json == "{}");
+        if (site_with_history || !entry.device.empty() || !entry.by_salt.empty() || !entry.json_salt.empty()) {
             return Problem{"bundle", "This bundle was made by a newer version of Beckhand.", "Open it with that version."};
         }
     }

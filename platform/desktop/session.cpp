@@ -9,6 +9,7 @@
 
 #include "app/figures.h"
 #include "engine/records/site_fields.h"
+#include "platform/desktop/bundle_log.h"
 #include "platform/desktop/logging.h"
 #include "platform/desktop/paths.h"
 
@@ -74,6 +75,8 @@ Result<std::unique_ptr<Session>> Session::open(const Options& options) {
     start_logging(*folder);
     Result<Store> store = Store::open(*folder + "/" + log_name);
     if (!store) return store.error();
+    // A taking in that was cut off; where it still cannot be done, `take-in` says why.
+    (void)finish_taking_in(*store, clock_now());
     return std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*store), options));
 }
 

@@ -186,6 +186,8 @@ TEST_CASE("an entry is only what this program would have kept, or what a newer o
     CHECK(!refusal(figure).empty());
     figure.json = R"({"lift_m":25})";
     CHECK(!refusal(figure).empty());
+    figure.json = R"({"fall_m":2.50})"; // not as we write it
+    CHECK(!refusal(figure).empty());
     figure.json = R"({})"; // nobody knows it any more
     CHECK(refusal(figure).empty());
 }
@@ -204,4 +206,18 @@ TEST_CASE("a fingerprint is four groups of four digits, and another for another 
     CHECK(one.size() == 19);
     CHECK(std::count(one.begin(), one.end(), ' ') == 3);
     CHECK(one != fingerprint(device_key(std::array<std::uint8_t, 32>{1, 2, 4}).open));
+}
+
+TEST_CASE("a visit with more branches than any has is refused: what it means would take their product to say") {
+    LogSlice slice;
+    const Digest first = slice.add(answered(R"({"kind":"began"})"));
+    for (std::size_t branch = 0; branch < most_branches + 1; ++branch) {
+        CHECK(write_slice(slice).has_value());
+        Entry entry = answered(R"({"kind":"began"})");
+        entry.place = 2;
+        entry.at.ms = static_cast<std::int64_t>(branch);
+        entry.after = {first};
+        slice.add(entry);
+    }
+    CHECK(!write_slice(slice));
 }
