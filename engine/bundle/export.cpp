@@ -156,7 +156,7 @@ std::string utc_text(Instant at) {
     const std::int64_t day = doy - (153 * mp + 2) / 5 + 1;
     const std::int64_t month = mp < 10 ? mp + 3 : mp - 9;
     const std::int64_t year = yoe + era * 400 + (month <= 2 ? 1 : 0);
-    std::array<char, 64> text{};
+    std::array<char, 96> text{};
     std::snprintf(text.data(), text.size(), "%04lld-%02lld-%02lldT%02lld:%02lld:%02lld.%03lldZ",
                   static_cast<long long>(year), static_cast<long long>(month), static_cast<long long>(day),
                   static_cast<long long>(in_day / 3'600'000), static_cast<long long>(in_day / 60'000 % 60),
