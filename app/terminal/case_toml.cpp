@@ -80,8 +80,12 @@ int line_of_stray_letter(const std::string& text) {
         } else if (text[i] == '\n' && quote.size() == 1) {
             before = '\n';
             quote = {};
-        } else if (text[i] == '\\' && quote[0] == '"' && i + 1 < text.size() && text[i + 1] != '\n') {
-            ++i;
+        } else if (text[i] == '\\' && quote[0] == '"') {
+            // Behind a backslash it looks for blanks too: at once, or where a line goes on in the next one.
+            const std::size_t next = text.find_first_not_of(quote.size() == 3 ? " \t\r\n" : "", i + 1);
+            if (next != std::string::npos && static_cast<unsigned char>(text[next]) >= 0x80)
+                return line;
+            i += next == i + 1 && text[next] != '\n' ? 1u : 0u;
         }
     }
     return 0;
@@ -91,7 +95,7 @@ int line_of_stray_letter(const std::string& text) {
 
 Result<toml::table> parse(const std::string& text, const std::string& name) {
     if (const int line = line_of_stray_letter(text); line > 0) {
-        return Problem{name + ":" + std::to_string(line), "A letter stands here that only belongs in quotes.",
+        return Problem{name + ":" + std::to_string(line), "A letter stands here that only belongs in quotes, and not first behind a backslash.",
                        "Put the text in quotation marks; keys are written in plain letters."};
     }
     try {
