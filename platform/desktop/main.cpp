@@ -106,6 +106,25 @@ int run(int argc, char** argv) {
     demo->add_flag("--fill", fill, "Only fill the log");
     demo->callback([&] { code = command_demo(options, fill); });
 
+    std::string hand_site, hand_file, trust, who;
+    bool yes = false;
+    CLI::App* hand_over = program.add_subcommand("hand-over", "Give a site and its visits to another device");
+    hand_over->add_option("SITE", hand_site, "Name of the site; none: how the hand-overs stand");
+    hand_over->add_option("--to", hand_file, "File to write");
+    hand_over->callback([&] { code = command_hand_over(options, hand_site, hand_file); });
+    CLI::App* taking_in = program.add_subcommand("take-in", "Take in what was handed over, after a look at it");
+    taking_in->add_option("FILE", hand_file, "The file, or a receipt")->required();
+    taking_in->add_flag("--yes", yes, "Do not ask");
+    taking_in->add_option("--trust", trust, "Know the device that signed it by this name from now on");
+    taking_in->callback([&] { code = command_take_in(options, hand_file, yes, trust); });
+    CLI::App* exporting = program.add_subcommand("export", "Everything in the log as CSV and JSON");
+    exporting->add_option("FOLDER", folder, "Folder to write into")->required();
+    exporting->callback([&] { code = command_export(options, folder); });
+    CLI::App* erase = program.add_subcommand("erase", "Erase a person's name and notes, here and with the next hand-over");
+    erase->add_option("WHO", who, "The name as it stands in the log")->required();
+    erase->add_flag("--yes", yes, "Do not ask");
+    erase->callback([&] { code = command_erase(options, who, yes); });
+
     std::string screen;
     std::string size = "412x915";
     std::string all;

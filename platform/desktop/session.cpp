@@ -5,16 +5,11 @@
 #include <random>
 #include <utility>
 
+#include "platform/desktop/bundle_log.h"
 #include "platform/desktop/logging.h"
 #include "platform/desktop/paths.h"
 
 namespace beckhand {
-namespace {
-
-constexpr const char* log_name = "beckhand.log.sqlite";
-
-} // namespace
-
 Instant clock_now() {
     const auto since_1970 = std::chrono::system_clock::now().time_since_epoch();
     return Instant{std::chrono::duration_cast<std::chrono::milliseconds>(since_1970).count()};
@@ -51,7 +46,11 @@ Result<std::unique_ptr<Session>> Session::open(const Options& options) {
     if (folder) {
         start_logging(*folder);
         Result<Store> store = Store::open(*folder + "/" + log_name, random_bytes);
-        if (store) return std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*store), options));
+        if (store) {
+            // A taking in that was cut off; where it still cannot be done, `take-in` says why.
+            (void)finish_taking_in(*store, clock_now());
+            return std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*store), options));
+        }
         // A log that is open elsewhere, newer or no log at all is the person's to settle; a place that
         // takes no files must not stop the work at the pump.
         if (can_write(*folder)) return store.error();

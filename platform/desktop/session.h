@@ -10,6 +10,8 @@
 
 namespace beckhand {
 
+inline constexpr const char* log_name = "beckhand.log.sqlite"; // in the data folder
+
 class Session {
 public:
     /// Opens the log in the folder that `options` names. The app is started: it stands where it stopped. In a
