@@ -7,6 +7,7 @@
 #include <functional>
 
 #include "app/state.h"
+#include "engine/bundle/seal.h"
 
 namespace beckhand {
 
@@ -16,6 +17,7 @@ struct Services {
     std::function<Instant()> now;
     std::function<std::array<std::uint8_t, 16>()> random;
     MinutesAhead minutes_ahead = {};    // none: times are shown in UTC
+    std::function<Result<bundle::DeviceKey>()> key = {};    // this device's, for handing over; none: it cannot
 };
 
 class App {

@@ -1,47 +1,27 @@
 #include "engine/bundle/entry.h"
 
-#include <algorithm>
-
-#include "engine/bundle/cbor.h"
-
 namespace beckhand::bundle {
 
-Digest mark_of(std::string_view text, std::string_view salt) {
-    Cbor both = Cbor::array();
-    both.push_back(cbor_bytes(view(salt)));
-    both.push_back(cbor_bytes(view(text)));
-    return digest_of(to_cbor(both));
-}
-
-std::string person_mark(std::string_view name) {
-    return hex(mark_of(name, "person"));
-}
-
-Digest name_of(const Entry& entry) {
-    std::vector<Digest> after = entry.after;
-    std::sort(after.begin(), after.end());
-    Cbor all = Cbor::array();
-    all.push_back(static_cast<std::uint64_t>(entry.about));
-    all.push_back(entry.id);
-    all.push_back(entry.field);
-    all.push_back(entry.place);
-    all.push_back(entry.device);
-    all.push_back(entry.number);
-    all.push_back(entry.at.ms);
-    Cbor before = Cbor::array();
-    for (const Digest& one : after) {
-        before.push_back(cbor_bytes(one));
-    }
-    all.push_back(std::move(before));
-    all.push_back(cbor_bytes(entry.by_erased ? *entry.by_erased : mark_of(entry.by, entry.by_salt)));
-    all.push_back(cbor_bytes(entry.json_erased ? *entry.json_erased : mark_of(entry.json, entry.json_salt)));
-    return digest_of(to_cbor(all));
-}
-
-Digest LogSlice::add(Entry entry) {
-    const Digest name = name_of(entry);
+Digest LogSlice::add(LogEntry entry) {
+    const Digest name = entry.hash = hash_of(entry);
     entries.emplace(name, std::move(entry));
     return name;
+}
+
+LogSlice slice_of(const std::vector<LogEntry>& entries) {
+    LogSlice slice;
+    for (const LogEntry& entry : entries) {
+        slice.entries.emplace(entry.hash, entry);
+    }
+    return slice;
+}
+
+std::vector<LogEntry> entries_of(const LogSlice& slice) {
+    std::vector<LogEntry> entries;
+    for (const auto& [name, entry] : slice.entries) {
+        entries.push_back(entry);
+    }
+    return entries;
 }
 
 Digest digest_of(const LogSlice& slice) {
@@ -51,6 +31,10 @@ Digest digest_of(const LogSlice& slice) {
         all.push_back(static_cast<std::uint8_t>((entry.by_erased ? 1 : 0) | (entry.json_erased ? 2 : 0)));
     }
     return digest_of(all);
+}
+
+About about(const LogEntry& entry) {
+    return entry.kind == site_sheet_kind ? About::site : entry.kind == erase_wish_kind ? About::person : About::visit;
 }
 
 } // namespace beckhand::bundle

@@ -1,18 +1,19 @@
 // What an entry may be: the limits of entry.h, and that its text is what this program would have kept.
+#include <algorithm>
 #include <set>
 
 #include <nlohmann/json.hpp>
 
-#include "engine/bundle/site_parts.h"
-#include "engine/bundle/slice_cbor.h"
+#include "engine/bundle/entry.h"
 #include "engine/records/event_json.h"
+#include "engine/records/meaning.h"
 #include "engine/records/site_fields.h"
 
 namespace beckhand::bundle {
 namespace {
 
-Problem refused(const Entry& entry, const std::string& what) {
-    return {"bundle", (entry.about == About::site ? "A site in it " : "An entry in it ") + what,
+Problem refused(const LogEntry& entry, const std::string& what) {
+    return {"bundle", (about(entry) == About::site ? "A site in it " : "An entry in it ") + what,
             "Ask for it to be handed over again."};
 }
 
@@ -38,7 +39,7 @@ bool plain_line(const std::string& text) {
         if (turns)
             return false;
     }
-    return text.size() <= longest_by && is_utf8(text);
+    return text.size() <= longest_line && is_utf8(text);
 }
 
 template <std::size_t... Index>
@@ -52,14 +53,15 @@ bool known_kind(const std::string& kind) {
     return kinds.count(kind) == 1;
 }
 
-std::optional<Problem> event_problem(const Entry& entry) {
+std::optional<Problem> event_problem(const LogEntry& entry) {
     const nlohmann::json json = nlohmann::json::parse(entry.json, nullptr, false);
     const auto kind = json.is_object() ? json.find("kind") : json.end();
     if (!json.is_object() || kind == json.end() || !kind->is_string())
         return refused(entry, "is not an event.");
-    const std::string name = kind->get<std::string>();
-    if (!known_kind(name)) // of a newer program: passed on as it is
-        return name.size() <= longest_id ? std::nullopt : std::optional(refused(entry, "is not an event."));
+    if (*kind != entry.kind)
+        return refused(entry, "is of another kind than it says.");
+    if (!known_kind(entry.kind)) // of a newer program: passed on as it is
+        return std::nullopt;
     const Result<Happening> what = happening_from_json(entry.json);
     if (!what)
         return refused(entry, "cannot be read: " + what.error().sentence());
@@ -69,65 +71,78 @@ std::optional<Problem> event_problem(const Entry& entry) {
     return std::nullopt;
 }
 
-std::optional<Problem> field_problem_of(const Entry& entry) {
-    const nlohmann::ordered_json json = nlohmann::ordered_json::parse(entry.json, nullptr, false);
-    if (!json.is_object())
-        return refused(entry, "has a figure that is not one.");
-    for (const auto& [key, value] : json.items()) {
-        if (key != entry.field && key != "exact_si")
-            return refused(entry, "has a figure under a name that is not its own.");
-    }
-    bool known = entry.field == "record";
+bool known_field(const std::string& key) {
+    bool known = key == "record";
     for (const SiteField& field : site_fields()) {
-        known = known || (field.key == entry.field && !field.in_record);
+        known = known || (field.key == key && !field.in_record);
     }
     for (const SiteText& text : site_texts()) {
-        known = known || text.key == entry.field;
+        known = known || text.key == key;
     }
-    if (!known) // a field of a newer program: passed on as it is
+    return known;
+}
+
+/// A sheet part by part: a field of a newer program is passed on as it is, all others are read.
+std::optional<Problem> sheet_problem(const LogEntry& entry) {
+    const nlohmann::ordered_json json = nlohmann::ordered_json::parse(entry.json, nullptr, false);
+    if (!json.is_object() || json.dump() != entry.json)
+        return refused(entry, "is not written as this program writes it.");
+    bool newer = false;
+    for (const auto& [field, part] : parts_of(entry.json)) {
+        if (!known_field(field)) {
+            newer = true;
+            continue;
+        }
+        const Result<Site> site = site_from_json(part);
+        if (!site)
+            return refused(entry, "cannot be read: " + site.error().sentence());
+        if (const Outcome plausible = check_plausible(*site); !plausible)
+            return plausible.error();
+        const Result<std::string> again = kept_json(*site);
+        if (!again || *again != part)
+            return refused(entry, "is not written as this program writes it.");
+    }
+    if (newer)
         return std::nullopt;
     const Result<Site> site = site_from_json(entry.json);
-    if (!site)
-        return refused(entry, "cannot be read: " + site.error().sentence());
-    if (const Outcome plausible = check_plausible(*site); !plausible)
-        return plausible.error();
-    const auto again = entries_of_site(entry.id, *site);
-    const bool same = again && (entry.json == "{}" ? again->empty()
-                                                   : again->size() == 1 && again->front().json == entry.json);
-    return same ? std::nullopt : std::optional(refused(entry, "is not written as this program writes it."));
+    const Result<std::string> again = site ? kept_json(*site) : Result<std::string>(site.error());
+    return again && *again == entry.json
+               ? std::nullopt
+               : std::optional(refused(entry, "is not written as this program writes it."));
 }
 
 } // namespace
 
-std::optional<Problem> entry_problem(const Entry& entry) {
-    if (entry.id.empty() || !plain_id(entry.id) || !plain_id(entry.device) || !plain_id(entry.field))
-        return refused(entry, "has a name that is too long or holds what a name may not.");
-    if ((entry.about == About::site) == entry.field.empty())
-        return refused(entry, "does not say which figure of the site it is.");
-    if ((entry.about == About::visit) == (entry.place == 0))
-        return refused(entry, "has no place in its visit.");
-    if (entry.device.empty() != (entry.number == 0))
-        return refused(entry, "has a number that nobody counted.");
-    if (entry.after.size() > most_after || (entry.about == About::visit && entry.after.size() > 1) ||
-        (entry.about == About::person && !entry.after.empty()))
+std::optional<Problem> entry_problem(const LogEntry& entry) {
+    for (const std::string* const id : {&entry.device, &entry.subject, &entry.kind}) {
+        if (id->empty() || !plain_id(*id) || id->find('~') != std::string::npos)
+            return refused(entry, "has a name that is too long or holds what a name may not.");
+    }
+    const About what = about(entry);
+    if (entry.device.size() != 32 || entry.number < 1 || entry.place < 1 || entry.place > 1'000'000)
+        return refused(entry, "has no place in its log.");
+    if (entry.after.size() > (what == About::site ? most_after : what == About::visit ? 1u : 0u) ||
+        !std::is_sorted(entry.after.begin(), entry.after.end()))
         return refused(entry, "follows more than it can.");
-    if (entry.by_salt.size() > longest_salt || entry.json_salt.size() > longest_salt)
+    if (entry.by_secret.size() > longest_secret || entry.json_secret.size() > longest_secret)
         return refused(entry, "is not as it should be.");
-    if (!plain_line(entry.by))
-        return refused(entry, "was set down by a name that is too long or holds what a name may not.");
+    if (!plain_line(entry.by) || !plain_line(entry.headline))
+        return refused(entry, "has a name or headline that is too long or holds what it may not.");
     if (entry.json.size() > longest_json || !is_utf8(entry.json))
         return refused(entry, "is too long, or not valid text.");
-    if ((entry.by_erased && (!entry.by.empty() || !entry.by_salt.empty())) ||
-        (entry.json_erased && (!entry.json.empty() || !entry.json_salt.empty())))
+    if ((entry.by_erased && (!entry.by.empty() || !entry.by_secret.empty())) ||
+        (entry.json_erased && (!entry.json.empty() || !entry.json_secret.empty())))
         return refused(entry, "was erased and is still there.");
-    if (entry.about == About::person) {
-        const bool bare = entry.json.empty() && entry.by.empty() && !entry.json_erased && !entry.by_erased;
-        return bare ? std::nullopt : std::optional(refused(entry, "is not as it should be."));
-    }
     if (entry.json_erased)
-        return entry.about == About::visit ? std::nullopt
-                                           : std::optional(refused(entry, "was erased: a figure cannot be."));
-    return entry.about == About::visit ? event_problem(entry) : field_problem_of(entry);
+        return entry.kind == note_kind ? std::nullopt
+                                       : std::optional(refused(entry, "was erased: only a note can be."));
+    switch (what) {
+    case About::person:
+        return entry.json == "{}" ? std::nullopt : std::optional(refused(entry, "is not as it should be."));
+    case About::visit: return event_problem(entry);
+    case About::site: return sheet_problem(entry);
+    }
+    return std::nullopt;
 }
 
 } // namespace beckhand::bundle

@@ -60,10 +60,10 @@ std::string differences_csv(const std::vector<SiteView>& sites) {
     std::string csv = line({"site_id", "field", "value", "counted_with"});
     for (const SiteView& site : sites) {
         for (const FieldValues& field : site.fields) {
-            for (const Entry* const value : field.live) {
+            for (const FieldValue& value : field.live) {
                 if (field.live.size() > 1)
-                    csv += line({cell(site.id), cell(field.field), cell(value->json),
-                                 value == field.governs ? "yes" : "no"});
+                    csv += line({cell(site.id), cell(field.field), cell(value.json),
+                                 value.json == field.counted ? "yes" : "no"});
             }
         }
     }
@@ -91,7 +91,7 @@ std::string events_csv(const std::vector<VisitView>& visits) {
     std::string csv = line({"visit_id", "branch", "number", "at", "by", "kind", "what"});
     for (const VisitView& visit : visits) {
         for (std::size_t branch = 0; branch < visit.branches.size(); ++branch) {
-            for (const Entry* const entry : visit.branches[branch]) {
+            for (const LogEntry* const entry : visit.branches[branch]) {
                 Json what = Json::parse(entry->json, nullptr, false);
                 std::string kind = "erased";
                 if (what.is_object() && what.contains("kind") && what["kind"].is_string()) {
@@ -113,9 +113,9 @@ Json everything(const std::vector<SiteView>& sites, const std::vector<VisitView>
     for (const SiteView& site : sites) {
         Json one{{"id", site.id}, {"site", Json::parse(to_json(site.site))}, {"differences", Json::array()}};
         for (const FieldValues& field : site.fields) {
-            for (const Entry* const value : field.live) {
-                if (field.live.size() > 1 && value != field.governs)
-                    one["differences"].push_back(Json::parse(value->json, nullptr, false));
+            for (const FieldValue& value : field.live) {
+                if (field.live.size() > 1)
+                    one["differences"].push_back(Json::parse(value.json, nullptr, false));
             }
         }
         all["sites"].push_back(std::move(one));
@@ -125,7 +125,7 @@ Json everything(const std::vector<SiteView>& sites, const std::vector<VisitView>
         Json one{{"id", visit.id}, {"site_id", visit.site_id}, {"branches", Json::array()}};
         for (const auto& branch : visit.branches) {
             Json events = Json::array();
-            for (const Entry* const entry : branch) {
+            for (const LogEntry* const entry : branch) {
                 Json what = entry->json_erased ? Json("erased") : Json::parse(entry->json, nullptr, false);
                 events.push_back(Json{{"number", entry->place},
                                       {"at", utc_text(entry->at)},

@@ -5,7 +5,6 @@
 
 #include <nlohmann/json.hpp>
 
-#include "engine/records/event_json.h"
 
 namespace beckhand::bundle {
 namespace {
@@ -23,22 +22,22 @@ std::string name_of_site(const std::vector<SiteView>& sites, const std::string& 
     return site && !site->site.name.empty() ? site->site.name : id;
 }
 
-/// Names of the entries that hold, so that two views can be compared.
+/// All values that hold, so that two views can be compared.
 std::vector<std::string> held(const SiteView& site) {
     std::vector<std::string> values;
     for (const FieldValues& field : site.fields) {
-        for (const Entry* const entry : field.live) {
-            values.push_back(entry->json);
+        for (const FieldValue& value : field.live) {
+            values.push_back(value.json);
         }
     }
     return values;
 }
 
-std::size_t entries_of(const VisitView& visit) {
+std::size_t events_in(const VisitView& visit) {
     std::set<Digest> names;
     for (const auto& branch : visit.branches) {
-        for (const Entry* const entry : branch) {
-            names.insert(name_of(*entry));
+        for (const LogEntry* const entry : branch) {
+            names.insert(entry->hash);
         }
     }
     return names.size();
@@ -55,10 +54,9 @@ void compare_sites(Preview& shown, const std::vector<SiteView>& before, const st
         for (const FieldValues& field : site.fields) {
             if (field.live.size() < 2)
                 continue;
-            Difference difference{site.id, name, field.field, {field.governs->json}};
-            for (const Entry* const entry : field.live) {
-                if (entry != field.governs)
-                    difference.values.push_back(entry->json);
+            Difference difference{site.id, name, field.field, {}, field.counted};
+            for (const FieldValue& value : field.live) {
+                difference.values.push_back(value.json);
             }
             shown.differences.push_back(std::move(difference));
         }
@@ -71,7 +69,7 @@ void compare_visits(Preview& shown, const std::vector<VisitView>& before, const 
         const VisitView* const known = find(before, visit.id);
         if (!known)
             ++shown.new_visits;
-        else if (entries_of(*known) < entries_of(visit))
+        else if (events_in(*known) < events_in(visit))
             ++shown.longer_visits;
         if (visit.branches.size() < 2)
             continue;
@@ -84,10 +82,10 @@ void compare_visits(Preview& shown, const std::vector<VisitView>& before, const 
 }
 
 std::vector<std::string> doubled_in(const LogSlice& slice) {
-    std::set<std::pair<std::string, std::uint64_t>> seen;
+    std::set<std::pair<std::string, std::int64_t>> seen;
     std::set<std::string> doubled;
     for (const auto& [name, entry] : slice.entries) {
-        if (!entry.device.empty() && !seen.emplace(entry.device, entry.number).second)
+        if (!seen.emplace(entry.device, entry.number).second)
             doubled.insert(entry.device);
     }
     return {doubled.begin(), doubled.end()};
@@ -125,7 +123,7 @@ Preview preview(const LogSlice& have, const LogSlice& offered, Instant now) {
         }
         ++shown.new_entries;
         shown.from_the_future += entry.at.ms > now.ms + future_ms ? 1u : 0u;
-        if (entry.about == About::visit && !entry.json_erased && !happening_from_json(entry.json))
+        if (about(entry) == About::visit && !event_of(entry))
             shown.newer_kinds = true;
     }
     const std::vector<SiteView> sites = sites_of(after);
@@ -153,8 +151,9 @@ std::vector<std::string> sentences(const Preview& shown) {
     }
     for (const Difference& one : shown.differences) {
         std::string line = one.site_name + ", " + one.field + ": two values hold, both are kept.";
-        for (std::size_t i = 0; i < one.values.size(); ++i) {
-            line += (i == 0 ? " Counted with: " : "; also: ") + part_text(one.values[i]);
+        line += " Counted with: " + part_text(one.counted);
+        for (const std::string& value : one.values) {
+            line += value == one.counted ? "" : "; also: " + part_text(value);
         }
         lines.push_back(line + ".");
     }
@@ -166,7 +165,7 @@ std::vector<std::string> sentences(const Preview& shown) {
                         count_of(shown.newly_erased, "entry here loses", "entries here lose") + " their data.");
     }
     for (const std::string& device : shown.doubled) {
-        lines.push_back("Device " + device + " gave one number to two entries: it may have been copied. Both are kept.");
+        lines.push_back("Device " + device.substr(0, 8) + " gave one number to two entries: it may have been copied. Both are kept.");
     }
     if (shown.from_the_future > 0) {
         lines.push_back(count_of(shown.from_the_future, "entry is", "entries are") +

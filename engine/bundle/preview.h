@@ -11,7 +11,8 @@ namespace beckhand::bundle {
 
 struct Difference {
     std::string site_id, site_name, field;
-    std::vector<std::string> values;     // JSON parts, in the order of their names; the governing one first
+    std::vector<std::string> values;     // JSON parts, in the order of their names
+    std::string counted;                 // what the program counts with
 };
 struct ForkedVisit {
     std::string visit_id, site_name;

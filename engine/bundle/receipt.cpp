@@ -45,7 +45,7 @@ Result<Receipt> read_receipt(ByteView inside) {
                        digest_from((*all)[2], receipt.bundle) && digest_from((*all)[3], receipt.log) &&
                        (*all)[4].is_number_unsigned() && (*all)[5].is_number_unsigned() &&
                        (*all)[5].get<std::uint64_t>() <= std::uint64_t{1} << 53 && (*all)[6].is_string() &&
-                       (*all)[6].get_ref<const std::string&>().size() <= longest_by;
+                       (*all)[6].get_ref<const std::string&>().size() <= longest_line;
     if (!sound)
         return not_one();
     receipt.entries = (*all)[4].get<std::uint64_t>();
@@ -56,6 +56,7 @@ Result<Receipt> read_receipt(ByteView inside) {
 
 std::string to_json(const HandOver& hand_over) {
     const nlohmann::json json{{"bundle", hand_over.bundle},
+                              {"site_id", hand_over.site_id},
                               {"site", hand_over.site},
                               {"stage", stages[static_cast<std::size_t>(hand_over.stage)]},
                               {"at_ms", hand_over.at.ms},
@@ -76,7 +77,7 @@ Result<HandOver> hand_over_from_json(const std::string& text) {
     const auto at = json.find("at_ms");
     if (stage == stages.end() || at == json.end() || !at->is_number_integer())
         return wrong;
-    return HandOver{held("bundle"), held("site"), static_cast<Stage>(stage - stages.begin()),
+    return HandOver{held("bundle"), held("site_id"), held("site"), static_cast<Stage>(stage - stages.begin()),
                     Instant{at->get<std::int64_t>()}, held("other")};
 }
 

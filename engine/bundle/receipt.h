@@ -27,6 +27,7 @@ struct Receipt {
 enum class Stage { offered, received, receipt_back };
 struct HandOver {
     std::string bundle;          // hex of the bundle's name
+    std::string site_id;
     std::string site;            // name of the site, for people
     Stage stage = Stage::offered;
     Instant at;                  // of the stage

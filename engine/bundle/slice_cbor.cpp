@@ -1,9 +1,12 @@
 #include "engine/bundle/slice_cbor.h"
 
 #include <algorithm>
+#include <map>
 #include <set>
+#include <tuple>
 
 #include "engine/bundle/cbor.h"
+#include "engine/records/meaning.h"
 
 namespace beckhand::bundle {
 namespace {
@@ -16,60 +19,56 @@ Problem refused(const std::string& what) {
     return {"bundle", what, "Ask for it to be handed over again."};
 }
 
-using Member = std::pair<Digest, const Entry*>;
-using GroupId = std::pair<About, std::string>;
+using Entries = std::map<Digest, LogEntry>;
+constexpr Digest nothing_before{};
 
-/// Each behind those it follows, else by name: repeatedly the first by name of those that can come next.
-std::vector<Member> in_order(const std::map<Digest, const Entry*>& group) {
-    std::map<Digest, std::vector<Digest>> followers;
+/// Each behind the one it is chained to and those it follows, else by device, number and name.
+std::vector<const LogEntry*> in_order(const Entries& entries) {
+    const auto later = [](const LogEntry* a, const LogEntry* b) {
+        return std::tie(a->device, a->number, a->hash) < std::tie(b->device, b->number, b->hash);
+    };
+    std::map<Digest, std::vector<const LogEntry*>> followers;
     std::map<Digest, std::size_t> waits;
-    std::set<Digest> ready;
-    for (const auto& [name, entry] : group) {
+    std::set<const LogEntry*, decltype(later)> ready(later);
+    for (const auto& [name, entry] : entries) {
         std::size_t inside = 0;
-        for (const Digest& before : entry->after) {
-            if (group.count(before) == 1) {
-                followers[before].push_back(name);
+        std::vector<Digest> before = entry.after;
+        before.push_back(entry.prev);
+        for (const Digest& one : before) {
+            if (entries.count(one) == 1) {
+                followers[one].push_back(&entry);
                 ++inside;
             }
         }
         waits[name] = inside;
         if (inside == 0)
-            ready.insert(name);
+            ready.insert(&entry);
     }
-    std::vector<Member> ordered;
+    std::vector<const LogEntry*> ordered;
     while (!ready.empty()) {
-        const Digest next = *ready.begin();
+        const LogEntry* const next = *ready.begin();
         ready.erase(ready.begin());
-        ordered.emplace_back(next, group.at(next));
-        for (const Digest& follower : followers[next]) {
-            if (--waits[follower] == 0)
+        ordered.push_back(next);
+        for (const LogEntry* const follower : followers[next->hash]) {
+            if (--waits[follower->hash] == 0)
                 ready.insert(follower);
         }
     }
     return ordered; // all of them: a name cannot follow itself, not even by a detour
 }
 
-Cbor after_of(const Entry& entry, std::size_t place, const std::map<Digest, std::size_t>& places) {
-    std::vector<Digest> sorted = entry.after;
-    std::sort(sorted.begin(), sorted.end());
-    Cbor after = Cbor::array();
-    for (const Digest& before : sorted) {
-        const auto found = places.find(before);
-        after.push_back(found == places.end() ? cbor_bytes(before)
-                                              : Cbor(static_cast<std::uint64_t>(place - found->second)));
+/// What this program must compute the meaning of stays within what a visit or a site's history ever is.
+bool too_branched(const std::vector<const LogEntry*>& subject) {
+    std::vector<Link> links;
+    for (const LogEntry* const entry : subject)
+        links.push_back({entry->hash, entry->after, entry->place});
+    std::vector<bool> followed(links.size(), false);
+    for (const auto& before : followed_by(links)) {
+        for (const std::size_t one : before)
+            followed[one] = true;
     }
-    return after;
-}
-
-bool too_branched(const std::map<Digest, const Entry*>& visit) {
-    std::set<Digest> followed;
-    for (const auto& [name, entry] : visit) {
-        for (const Digest& before : entry->after) {
-            if (visit.count(before) == 1)
-                followed.insert(before);
-        }
-    }
-    return visit.size() > most_events || visit.size() - followed.size() > most_branches;
+    const auto ends = static_cast<std::size_t>(std::count(followed.begin(), followed.end(), false));
+    return subject.size() > most_events || ends > most_branches;
 }
 
 /// A text, or the mark that stands in its place.
@@ -77,32 +76,52 @@ Cbor text_or_mark(const std::string& text, const std::optional<Digest>& mark) {
     return mark ? cbor_bytes(*mark) : Cbor(text);
 }
 
-Cbor group_of(const GroupId& id, const std::map<Digest, const Entry*>& group,
-              const std::map<std::string, std::size_t>& devices) {
+Cbor before_of(const Digest& before, std::size_t place, const std::map<Digest, std::size_t>& places) {
+    const auto found = places.find(before);
+    return found == places.end() ? cbor_bytes(before) : Cbor(static_cast<std::uint64_t>(place - found->second));
+}
+
+using Index = std::map<std::string, std::size_t>;
+
+/// Numbers the texts in their order and gives them as a list.
+Cbor listed(Index& index) {
+    Cbor list = Cbor::array();
+    for (auto& [text, place] : index) {
+        place = list.size();
+        list.push_back(text);
+    }
+    return list;
+}
+
+Cbor entries_in_order(const Entries& all, const Index& devices, const Index& subjects) {
     Cbor entries = Cbor::array();
     std::map<Digest, std::size_t> places;
+    std::map<std::string, std::int64_t> last_number;
     std::int64_t last_at = 0;
-    for (const auto& [name, entry] : in_order(group)) {
+    for (const LogEntry* const entry : in_order(all)) {
         Cbor one = Cbor::array();
-        one.push_back(entry->about == About::visit ? Cbor(entry->place) : Cbor(entry->field));
-        one.push_back(entry->device.empty() ? std::int64_t{-1}
-                                            : static_cast<std::int64_t>(devices.at(entry->device)));
-        one.push_back(entry->number);
+        one.push_back(devices.at(entry->device));
+        one.push_back(entry->number - last_number[entry->device] - 1);
+        one.push_back(subjects.at(entry->subject));
+        one.push_back(entry->place);
         one.push_back(entry->at.ms - last_at);
-        one.push_back(after_of(*entry, entries.size(), places));
+        one.push_back(entry->kind);
+        one.push_back(entry->headline);
+        one.push_back(entry->prev == nothing_before ? Cbor(0u) : before_of(entry->prev, entries.size(), places));
+        Cbor after = Cbor::array();
+        for (const Digest& before : entry->after)
+            after.push_back(before_of(before, entries.size(), places));
+        one.push_back(std::move(after));
         one.push_back(text_or_mark(entry->by, entry->by_erased));
-        one.push_back(cbor_bytes(view(entry->by_salt)));
+        one.push_back(cbor_bytes(view(entry->by_secret)));
         one.push_back(text_or_mark(entry->json, entry->json_erased));
-        one.push_back(cbor_bytes(view(entry->json_salt)));
-        places[name] = entries.size();
+        one.push_back(cbor_bytes(view(entry->json_secret)));
+        places[entry->hash] = entries.size();
+        last_number[entry->device] = entry->number;
         last_at = entry->at.ms;
         entries.push_back(std::move(one));
     }
-    Cbor whole = Cbor::array();
-    whole.push_back(static_cast<std::uint64_t>(id.first));
-    whole.push_back(id.second);
-    whole.push_back(std::move(entries));
-    return whole;
+    return entries;
 }
 
 // --- reading ---
@@ -158,99 +177,105 @@ struct Reader {
     }
 };
 
-Entry read_entry(Reader& reader, const Cbor& value, GroupId id, const std::vector<std::string>& devices,
-                 const std::vector<Digest>& names, std::int64_t last_at) {
-    Entry entry;
-    entry.about = id.first;
-    entry.id = std::move(id.second);
-    if (entry.about == About::visit)
-        entry.place = static_cast<std::uint32_t>(reader.number(reader.at(value, 0), 1'000'000));
-    else
-        entry.field = reader.text(reader.at(value, 0));
-    const std::int64_t device = reader.signed_number(reader.at(value, 1));
-    reader.sound = reader.sound && device >= -1 && device < static_cast<std::int64_t>(devices.size());
-    if (reader.sound && device >= 0)
-        entry.device = devices[static_cast<std::size_t>(device)];
-    entry.number = reader.number(reader.at(value, 2), static_cast<std::uint64_t>(latest_ms));
-    entry.at.ms = last_at + reader.signed_number(reader.at(value, 3));
+struct Known {
+    std::vector<std::string> devices, subjects;
+    std::vector<Digest> names;
+    std::map<std::string, std::int64_t> last_number;
+    std::int64_t last_at = 0;
+};
+
+Digest read_before(Reader& reader, const Cbor& value, const Known& known) {
+    if (value.is_binary())
+        return reader.digest(value);
+    const std::uint64_t back = reader.number(value, known.names.size());
+    reader.sound = reader.sound && back >= 1;
+    return reader.sound ? known.names[known.names.size() - static_cast<std::size_t>(back)] : nothing_before;
+}
+
+std::string text_at(Reader& reader, const Cbor& value, const std::vector<std::string>& texts) {
+    const std::uint64_t index = reader.number(value, texts.size());
+    reader.sound = reader.sound && index < texts.size();
+    return reader.sound ? texts[static_cast<std::size_t>(index)] : std::string();
+}
+
+LogEntry read_entry(Reader& reader, const Cbor& value, const Known& known) {
+    LogEntry entry;
+    entry.device = text_at(reader, reader.at(value, 0), known.devices);
+    const auto last = known.last_number.find(entry.device);
+    entry.number = (last == known.last_number.end() ? 0 : last->second) + 1 + reader.signed_number(reader.at(value, 1));
+    reader.sound = reader.sound && entry.number >= 1 && entry.number <= latest_ms;
+    entry.subject = text_at(reader, reader.at(value, 2), known.subjects);
+    entry.place = static_cast<std::int64_t>(reader.number(reader.at(value, 3), 1'000'000));
+    entry.at.ms = known.last_at + reader.signed_number(reader.at(value, 4));
     reader.sound = reader.sound && entry.at.ms >= 0 && entry.at.ms <= latest_ms;
-    const Cbor& after = reader.at(value, 4);
+    entry.kind = reader.text(reader.at(value, 5));
+    entry.headline = reader.text(reader.at(value, 6));
+    const Cbor& prev = reader.at(value, 7);
+    if (prev != Cbor(0u))
+        entry.prev = read_before(reader, prev, known);
+    const Cbor& after = reader.at(value, 8);
     reader.sound = reader.sound && after.is_array() && after.size() <= most_after;
-    for (std::size_t i = 0; reader.sound && i < after.size(); ++i) {
-        if (after[i].is_binary()) {
-            entry.after.push_back(reader.digest(after[i]));
-            continue;
-        }
-        const std::uint64_t back = reader.number(after[i], names.size());
-        reader.sound = reader.sound && back >= 1;
-        if (reader.sound)
-            entry.after.push_back(names[names.size() - static_cast<std::size_t>(back)]);
-    }
-    entry.by = reader.text_or_mark(reader.at(value, 5), entry.by_erased);
-    entry.by_salt = reader.raw(reader.at(value, 6));
-    entry.json = reader.text_or_mark(reader.at(value, 7), entry.json_erased);
-    entry.json_salt = reader.raw(reader.at(value, 8));
-    reader.sound = reader.sound && value.size() == 9;
+    for (std::size_t i = 0; reader.sound && i < after.size(); ++i)
+        entry.after.push_back(read_before(reader, after[i], known));
+    entry.by = reader.text_or_mark(reader.at(value, 9), entry.by_erased);
+    entry.by_secret = reader.raw(reader.at(value, 10));
+    entry.json = reader.text_or_mark(reader.at(value, 11), entry.json_erased);
+    entry.json_secret = reader.raw(reader.at(value, 12));
+    reader.sound = reader.sound && value.size() == 13;
     return entry;
 }
 
-Outcome read_group(LogSlice& slice, const Cbor& group, const std::vector<std::string>& devices) {
+Outcome read_entries(LogSlice& slice, const Cbor& entries, Known& known) {
     Reader reader;
-    const auto about = reader.number(reader.at(group, 0), 2);
-    const GroupId id{static_cast<About>(about), reader.text(reader.at(group, 1))};
-    const Cbor& entries = reader.at(group, 2);
-    std::vector<Digest> names;
-    std::int64_t last_at = 0;
-    for (std::size_t i = 0; reader.sound && entries.is_array() && i < entries.size(); ++i) {
-        Entry entry = read_entry(reader, entries[i], id, devices, names, last_at);
+    for (const Cbor& one : entries) {
+        LogEntry entry = read_entry(reader, one, known);
         if (!reader.sound)
-            break;
+            return refused("An entry in this bundle is not as it should be.");
         if (const auto problem = entry_problem(entry))
             return *problem;
-        last_at = entry.at.ms;
-        names.push_back(slice.add(std::move(entry)));
-        if (slice.entries.size() > most_entries)
-            return refused("This bundle holds more than " + std::to_string(most_entries) + " entries.");
+        known.last_at = entry.at.ms;
+        known.last_number[entry.device] = entry.number;
+        known.names.push_back(slice.add(std::move(entry)));
     }
-    if (!reader.sound || !entries.is_array())
-        return refused("An entry in this bundle is not as it should be.");
     return Done{};
+}
+
+/// Texts of a list, at most `most`.
+std::vector<std::string> read_list(Reader& reader, const Cbor& list, std::size_t most) {
+    reader.sound = reader.sound && list.is_array() && list.size() <= most;
+    std::vector<std::string> texts;
+    for (std::size_t i = 0; reader.sound && i < list.size(); ++i)
+        texts.push_back(reader.text(list[i]));
+    return texts;
 }
 
 } // namespace
 
 Result<Bytes> write_slice(const LogSlice& slice) {
-    std::map<GroupId, std::map<Digest, const Entry*>> groups;
-    std::map<std::string, std::size_t> devices;
+    std::map<std::pair<About, std::string>, std::vector<const LogEntry*>> groups;
+    Index devices, subjects;
     std::size_t sites = 0;
     for (const auto& [name, entry] : slice.entries) {
         if (const auto problem = entry_problem(entry))
             return *problem;
-        auto& group = groups[{entry.about, entry.id}];
-        sites += entry.about == About::site && group.empty() ? 1u : 0u;
-        group.emplace(name, &entry);
-        if (!entry.device.empty())
-            devices.emplace(entry.device, 0);
+        auto& group = groups[{about(entry), entry.subject}];
+        sites += about(entry) == About::site && group.empty() ? 1u : 0u;
+        group.push_back(&entry);
+        devices.emplace(entry.device, 0);
+        subjects.emplace(entry.subject, 0);
     }
-    if (slice.entries.size() > most_entries || sites > most_sites || devices.size() > most_sites) {
+    if (slice.entries.size() > most_entries || sites > most_sites || devices.size() > most_sites)
         return Problem{"bundle", "This is too much for one bundle.", "Hand over fewer sites at a time."};
+    for (const auto& [id, group] : groups) {
+        if (id.first != About::person && too_branched(group))
+            return refused("A visit or site in it is longer, or has more branches, than any has.");
     }
     Cbor whole = Cbor::array();
     whole.push_back(title);
     whole.push_back(version);
-    Cbor named = Cbor::array();
-    for (auto& [device, index] : devices) {
-        index = named.size();
-        named.push_back(device);
-    }
-    whole.push_back(std::move(named));
-    Cbor written = Cbor::array();
-    for (const auto& [id, group] : groups) {
-        if (id.first == About::visit && too_branched(group))
-            return refused("A visit in it is longer, or has more branches, than any visit has.");
-        written.push_back(group_of(id, group, devices));
-    }
-    whole.push_back(std::move(written));
+    whole.push_back(listed(devices));
+    whole.push_back(listed(subjects));
+    whole.push_back(entries_in_order(slice.entries, devices, subjects));
     return to_cbor(whole);
 }
 
@@ -267,19 +292,17 @@ Result<LogSlice> read_slice(ByteView inside) {
         return Problem{"bundle", "This bundle was made by a newer version of Beckhand.",
                        "Open it with that version; nothing was taken in."};
     }
-    const Cbor& named = reader.at(*whole, 2);
-    const Cbor& groups = reader.at(*whole, 3);
-    std::vector<std::string> devices;
-    for (std::size_t i = 0; named.is_array() && i < named.size() && devices.size() < most_sites; ++i) {
-        devices.push_back(reader.text(named[i]));
-    }
-    if (!reader.sound || !groups.is_array())
+    Known known;
+    known.devices = read_list(reader, reader.at(*whole, 2), most_sites);
+    known.subjects = read_list(reader, reader.at(*whole, 3), most_entries);
+    const Cbor& entries = reader.at(*whole, 4);
+    if (!reader.sound || !entries.is_array())
         return refused("This bundle is not as it should be.");
+    if (entries.size() > most_entries)
+        return refused("This bundle holds more than " + std::to_string(most_entries) + " entries.");
     LogSlice slice;
-    for (const Cbor& group : groups) {
-        if (const Outcome read = read_group(slice, group, devices); !read)
-            return read.error();
-    }
+    if (const Outcome read = read_entries(slice, entries, known); !read)
+        return read.error();
     const Result<Bytes> again = write_slice(slice);
     if (!again)
         return again.error();

@@ -1,14 +1,15 @@
 // A slice of the log as the inside of a bundle, and back. What is read has been checked entry by entry:
-// lengths, text, order, and that each event and figure is one this program would have kept itself, or comes
+// lengths, text, order, and that each event and sheet is one this program would have kept itself, or comes
 // from a newer one and is passed on as it is.
 //
-//     [ "beckhand log", 1, [ device ... ], [ [ about, id, [ entry ... ] ] ... ] ]
-//     entry: [ field or place, index of device or -1, number, at after the entry before (ms), [ after ... ],
-//              by or its mark, salt of by, json or its mark, salt of json ]
-//     after: how many entries back, or the name of one that is not in the slice
+//     [ "beckhand log", 1, [ device ... ], [ subject ... ], [ entry ... ] ]
+//     entry: [ device, number beyond the next one of its device, subject, place, at after the entry before (ms),
+//              kind, headline, before it on its device, [ after ... ],
+//              by or its mark, secret of by, json or its mark, secret of json ]
+//     before and after: how many entries back, or the hash of one that is not in the slice; 0 for the first
 //
-// Devices sorted; groups by about, then id; entries so that each comes behind those it follows, else by
-// name. The names themselves do not travel: who receives computes them.
+// Devices and subjects sorted; entries so that each comes behind those it is chained to or follows, else by
+// device, number and hash. The hashes themselves do not travel: who receives computes them.
 #pragma once
 
 #include "engine/bundle/entry.h"
@@ -21,8 +22,5 @@ namespace beckhand::bundle {
 
 /// Fails with a Problem for anything that write_slice would not have written.
 [[nodiscard]] Result<LogSlice> read_slice(ByteView inside);
-
-/// What is wrong with an entry, or nothing.
-[[nodiscard]] std::optional<Problem> entry_problem(const Entry& entry);
 
 } // namespace beckhand::bundle

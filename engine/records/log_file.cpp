@@ -296,7 +296,7 @@ Result<Connection> connect(const std::string& path, const NewDevice& device, boo
         return set.error();
     if (*kind != Kind::ours) {
         const Outcome made = *kind == Kind::fresh ? create_schema(connection.get(), device(), path)
-                                                  : migrate_schema_1(connection.get(), device(), path);
+                                                  : migrate_schema_1(connection.get(), device, path);
         if (!made)
             return judged(connection.get(), made.error(), why);
     }

@@ -37,6 +37,7 @@ int run(int argc, char** argv) {
     Options options;
     program.add_option("--data", options.data, "Folder of the log (else $XDG_DATA_HOME/beckhand)");
     program.add_option("--pack", options.pack_file, "A pack file instead of the one inside");
+    program.add_option("--second", options.second, "Folder for a copy of each finished visit; kept until changed");
     program.add_option("--units", options.units, "metric or us")->check(CLI::IsMember({"metric", "us"}));
 
     int code = 0;
@@ -117,6 +118,10 @@ int run(int argc, char** argv) {
     taking_in->add_flag("--yes", yes, "Do not ask");
     taking_in->add_option("--trust", trust, "Know the device that signed it by this name from now on");
     taking_in->callback([&] { code = command_take_in(options, hand_file, yes, trust); });
+    CLI::App* restoring = program.add_subcommand("restore", "Take in the copies of visits in a second folder");
+    restoring->add_option("FOLDER", folder, "Folder of copies")->required();
+    restoring->add_flag("--yes", yes, "Do not ask");
+    restoring->callback([&] { code = command_restore(options, folder, yes); });
     CLI::App* exporting = program.add_subcommand("export", "Everything in the log as CSV and JSON");
     exporting->add_option("FOLDER", folder, "Folder to write into")->required();
     exporting->callback([&] { code = command_export(options, folder); });

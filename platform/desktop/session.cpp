@@ -1,11 +1,13 @@
 #include "platform/desktop/session.h"
 
+#include <algorithm>
 #include <chrono>
 #include <ctime>
+#include <filesystem>
 #include <random>
 #include <utility>
 
-#include "platform/desktop/bundle_log.h"
+#include "engine/bundle/hand_over.h"
 #include "platform/desktop/logging.h"
 #include "platform/desktop/paths.h"
 
@@ -30,8 +32,67 @@ int minutes_ahead_here(Instant at) {
     return localtime_r(&whole_seconds, &here) == nullptr ? 0 : static_cast<int>(here.tm_gmtoff / 60);
 }
 
-Session::Session(Pack pack, Store store, const Options& options) : pack_(std::move(pack)), store_(std::move(store)) {
-    app_ = std::make_unique<App>(pack_, Services{&store_, clock_now, random_bytes, minutes_ahead_here});
+namespace {
+
+constexpr const char* second_folder_key = "second folder";
+using Seed = std::array<std::uint8_t, 32>;
+
+Seed random_seed() {
+    Seed seed{};
+    const auto first = random_bytes(), second = random_bytes();
+    std::copy(first.begin(), first.end(), seed.begin());
+    std::copy(second.begin(), second.end(), seed.begin() + 16);
+    return seed;
+}
+
+Result<Seed> kept_seed(const std::string& path) {
+    if (!std::filesystem::exists(path)) {
+        if (const Outcome written = write_whole(path, random_seed(), 0600); !written) return written.error();
+    }
+    const auto kept = read_whole(path, Seed{}.size());
+    if (!kept || kept->size() != Seed{}.size()) {
+        return Problem{path, "This device's key cannot be read.", "Move the file away; a new key is then made."};
+    }
+    Seed seed{};
+    std::copy(kept->begin(), kept->end(), seed.begin());
+    return seed;
+}
+
+} // namespace
+
+Result<bundle::DeviceKey> Session::key() const {
+    static const Seed in_memory = random_seed();
+    const Result<Seed> seed = folder_.empty() ? Result<Seed>(in_memory) : kept_seed(folder_ + "/device.key");
+    return seed ? Result<bundle::DeviceKey>(bundle::device_key(*seed)) : Result<bundle::DeviceKey>(seed.error());
+}
+
+/// Every visit that is closed goes into the second folder, and at the start those that are not there yet.
+void Session::keep_copies(const std::string& wanted) {
+    const auto kept = store_.setting(second_folder_key);
+    const std::string folder = !wanted.empty() ? wanted : kept ? kept->value_or("") : "";
+    if (folder.empty() || folder_.empty()) return;
+    if (!wanted.empty()) store_.save_setting(second_folder_key, wanted, {});
+    second_.emplace(folder, [this](const std::string& visit) -> Result<bundle::Bytes> {
+        const auto own = key();
+        return own ? bundle::sealed_visit(store_, visit, *own) : Result<bundle::Bytes>(own.error());
+    });
+    store_.on_closed([this](const std::string& visit) {
+        if (const Outcome copied = second_->copy(visit); !copied) store_.put_notice(copied.error());
+    });
+    catch_up_copies();
+}
+
+void Session::catch_up_copies() {
+    const auto visits = store_.visits();
+    if (!second_ || !visits) return;
+    if (const Outcome copied = second_->catch_up(*visits); !copied) store_.put_notice(copied.error());
+}
+
+Session::Session(Pack pack, Store store, std::string folder, const Options& options)
+    : pack_(std::move(pack)), store_(std::move(store)), folder_(std::move(folder)) {
+    keep_copies(options.second);
+    app_ = std::make_unique<App>(
+        pack_, Services{&store_, clock_now, random_bytes, minutes_ahead_here, [this] { return key(); }});
     app_->start();
     if (!options.units.empty()) {
         app_->act(SetUnits{options.units == "us" ? Units::us : Units::metric});
@@ -47,9 +108,7 @@ Result<std::unique_ptr<Session>> Session::open(const Options& options) {
         start_logging(*folder);
         Result<Store> store = Store::open(*folder + "/" + log_name, random_bytes);
         if (store) {
-            // A taking in that was cut off; where it still cannot be done, `take-in` says why.
-            (void)finish_taking_in(*store, clock_now());
-            return std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*store), options));
+            return std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*store), *folder, options));
         }
         // A log that is open elsewhere, newer or no log at all is the person's to settle; a place that
         // takes no files must not stop the work at the pump.
@@ -64,7 +123,7 @@ Result<std::unique_ptr<Session>> Session::open(const Options& options) {
                                              "Beckhand or the device stops.",
                        "At the end Beckhand asks for a folder to save it in; or start it again now with --data and "
                        "a folder that can be written to."});
-    auto session = std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*store), options));
+    auto session = std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*store), "", options));
     session->only_in_memory_ = true;
     return session;
 }

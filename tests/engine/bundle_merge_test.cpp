@@ -22,69 +22,84 @@ int wanted_histories() {
     return wanted ? std::max(1, std::atoi(wanted)) : 5'000;
 }
 
-struct Device {
-    std::string id;
-    LogSlice log;
-    std::uint64_t count = 0;
-    std::vector<LogSlice> given;   // bundles made earlier, to be handed over late
+struct Writes {
+    Writer writer;
+    LogSlice log = {};
+    std::vector<LogSlice> given = {};   // bundles made earlier, to be handed over late
 };
+
+Writes device(char digit) {
+    Writes made;
+    made.writer.device = std::string(32, digit);
+    made.writer.random = std::mt19937(static_cast<std::mt19937::result_type>(digit));
+    return made;
+}
 
 struct History {
     std::mt19937 random;
-    std::array<Device, 3> devices{Device{"d1", {}, 0, {}}, Device{"d2", {}, 0, {}}, Device{"d3", {}, 0, {}}};
+    std::array<Writes, 3> devices{device('1'), device('2'), device('3')};
     std::set<Digest> written = {};
     LogSlice (*put_together)(const LogSlice&, const LogSlice&) = merge;
     bool shown_was_right = true, kept_all = true, never_weaker = true;
 
     unsigned below(unsigned most) { return static_cast<unsigned>(random() % most); }
 
-    void write(Device& device, Entry entry) {
-        entry.device = device.id;
-        entry.number = ++device.count;
+    void write(Writes& device, LogEntry entry) {
         entry.at.ms = static_cast<std::int64_t>(below(2'000'000'000)) * 1'000; // clocks that jump: 1970 to 2033
         entry.by = std::string(1, static_cast<char>('A' + below(3)));
-        entry.by_salt = std::to_string(below(1'000));
-        written.insert(device.log.add(entry));
+        written.insert(device.writer.write(device.log, std::move(entry)));
     }
 
-    void write_figure(Device& device) {
-        static const std::array<std::string, 3> fields{"access", "drive_rating_bar", "fall_m"};
-        Entry entry;
-        entry.about = About::site;
-        entry.id = "s" + std::to_string(below(2));
-        entry.field = fields[below(3)];
-        const std::string number = std::to_string(1 + below(20)) + ".5";
-        entry.json = entry.field == "access" ? "{\"access\":\"danger " + number + "\"}"
-                                             : "{\"" + entry.field + "\":" + number + "}";
-        for (const SiteView& site : sites_of(device.log)) {
-            for (const FieldValues& field : site.fields) {
-                if (site.id != entry.id || field.field != entry.field) continue;
-                for (const Entry* const seen : field.live) entry.after.push_back(name_of(*seen));
-            }
+    /// One figure changed on the sheet as this device sees it.
+    void write_figure(Writes& device) {
+        LogEntry entry;
+        entry.subject = "s" + std::to_string(below(2));
+        entry.place = 1;
+        entry.kind = site_sheet_kind;
+        Site site;
+        std::set<Hash> ends;
+        for (const SiteView& known : sites_of(device.log)) {
+            if (known.id == entry.subject) site = known.site;
         }
-        write(device, entry);
+        for (const auto& [name, sheet] : device.log.entries) {
+            if (sheet.subject != entry.subject) continue;
+            entry.place = std::max(entry.place, sheet.place + 1);
+            ends.insert(name);
+        }
+        for (const auto& [name, sheet] : device.log.entries) {
+            if (sheet.subject != entry.subject) continue;
+            for (const Hash& before : sheet.after) ends.erase(before);
+        }
+        entry.after.assign(ends.begin(), ends.end());
+        const unsigned number = 1 + below(20);
+        switch (below(3)) {
+        case 0: site.access = "danger " + std::to_string(number); break;
+        case 1: site.drive_rating = bar(number); break;
+        default: site.fall = metres(number);
+        }
+        entry.json = *kept_json(site);
+        write(device, std::move(entry));
     }
 
-    void write_event(Device& device) {
-        Entry entry;
-        entry.id = "v" + std::to_string(below(3));
+    void write_event(Writes& device) {
+        LogEntry entry;
+        entry.subject = "v" + std::to_string(below(3));
         entry.place = 1;
         for (const VisitView& visit : visits_of(device.log)) {
-            if (visit.id != entry.id) continue;
+            if (visit.id != entry.subject) continue;
             const auto& branch = visit.branches[below(static_cast<unsigned>(visit.branches.size()))];
-            entry.after = {name_of(*branch.back())};
+            entry.after = {branch.back()->hash};
             entry.place = branch.back()->place + 1;
         }
-        static const std::array<std::string, 5> events{
-            R"({"kind":"heeded","caution":"pinch"})", R"({"kind":"heeded","caution":"cold"})",
-            R"({"kind":"closed","how":"called_help"})", R"({"kind":"noted","text":"A was here"})",
-            R"({"kind":"began"})"};
-        entry.json = entry.place == 1 ? R"({"kind":"opened","site_id":"s0","site":{},"pack_version":"1","pack_hash":"h"})"
-                                      : events[below(5)];
-        write(device, entry);
+        static const std::array<Happening, 5> events{Heeded{"pinch"}, Heeded{"cold"}, Closed{Closing::called_help},
+                                                     Noted{"A was here"}, Began{}};
+        const Happening what = entry.place == 1 ? Happening(Opened{"s0", Site{}, "1", "h"}) : events[below(5)];
+        entry.kind = kind_of(what);
+        entry.json = *kept_json(what);
+        write(device, std::move(entry));
     }
 
-    void take_in(Device& device, const LogSlice& offered, bool look) {
+    void take_in(Writes& device, const LogSlice& offered, bool look) {
         const LogSlice before = device.log;
         device.log = put_together(before, offered);
         for (const LogSlice* const side : {&before, &offered}) {
@@ -107,25 +122,27 @@ struct History {
         check_not_weaker(offered, device.log);
     }
 
-    /// What warned before still warns, unless an entry that had seen it took its place.
+    /// What warned before still warns, unless a sheet of the other side that had seen it took its place.
     void check_not_weaker(const LogSlice& side, const LogSlice& merged) {
-        std::set<Digest> replaced;
+        std::set<Hash> seen;
         for (const auto& [name, entry] : merged.entries) {
-            if (entry.about == About::site) replaced.insert(entry.after.begin(), entry.after.end());
+            if (side.entries.count(name) == 0) seen.insert(entry.after.begin(), entry.after.end());
         }
         const std::vector<SiteView> sites = sites_of(merged);
         for (const SiteView& was : sites_of(side)) {
             const auto is = std::find_if(sites.begin(), sites.end(), [&](const SiteView& s) { return s.id == was.id; });
-            for (const FieldValues& field : was.fields) {
-                for (const Entry* const value : field.live) {
-                    if (replaced.count(name_of(*value)) == 1) continue;
-                    Site said;
-                    (void)put_part(said, value->json);
-                    if (field.field == "drive_rating_bar")
-                        never_weaker = never_weaker && *is->site.drive_rating <= *said.drive_rating;
-                    if (field.field == "access")
-                        never_weaker = never_weaker && std::count(is->dangers.begin(), is->dangers.end(), said.access) > 0;
-                }
+            bool replaced = false;
+            for (const auto& [name, entry] : side.entries) {
+                replaced = replaced || (entry.subject == was.id && seen.count(name) == 1);
+            }
+            if (replaced || is == sites.end()) {
+                never_weaker = never_weaker && is != sites.end();
+                continue;
+            }
+            if (was.site.drive_rating)
+                never_weaker = never_weaker && (!is->site.drive_rating || *is->site.drive_rating <= *was.site.drive_rating);
+            for (const std::string& danger : was.dangers) {
+                never_weaker = never_weaker && is->site.access.find(danger) != std::string::npos;
             }
         }
         const std::vector<VisitView> visits = visits_of(merged);
@@ -138,18 +155,31 @@ struct History {
     }
 
     void step() {
-        Device& device = devices[below(3)];
+        Writes& device = devices[below(3)];
         switch (below(8)) {
         case 0: case 1: write_figure(device); break;
         case 2: case 3: write_event(device); break;
         case 4: device.given.push_back(device.log); break;
         case 5: // an old bundle, perhaps for the second time, perhaps one's own
-            if (Device& from = devices[below(3)]; !from.given.empty())
+            if (Writes& from = devices[below(3)]; !from.given.empty())
                 take_in(device, from.given[below(static_cast<unsigned>(from.given.size()))], false);
             break;
         case 6: take_in(device, devices[below(3)].log, below(4) == 0); break;
         default:
-            if (below(12) == 0) device.log = erase_person(device.log, "A", Instant{1});
+            if (below(12) == 0) erase(device);
+        }
+    }
+
+    /// The wish is an entry of the device that was asked.
+    void erase(Writes& device) {
+        LogEntry wish;
+        wish.device = device.writer.device;
+        wish.number = ++device.writer.number;
+        wish.prev = device.writer.last;
+        const LogSlice before = device.log;
+        device.log = erase_person(before, "A", wish);
+        for (const auto& [name, entry] : device.log.entries) {
+            if (before.entries.count(name) == 0) device.writer.last = name;
         }
     }
 
@@ -165,13 +195,13 @@ struct History {
     }
 };
 
-/// As many programs merge: of two values of a field the one with the later clock stays.
+/// As many programs merge: of two entries of one place the one with the later clock stays.
 LogSlice newest_wins(const LogSlice& one, const LogSlice& other) {
-    std::map<std::string, Entry> newest;
+    std::map<std::string, LogEntry> newest;
     for (const LogSlice* const side : {&one, &other}) {
         for (const auto& [name, entry] : side->entries) {
-            Entry& held = newest[entry.id + "/" + entry.field + "/" + std::to_string(entry.place)];
-            if (held.id.empty() || held.at < entry.at) held = entry;
+            LogEntry& held = newest[entry.subject + "/" + std::to_string(entry.place)];
+            if (held.subject.empty() || held.at < entry.at) held = entry;
         }
     }
     LogSlice both;
@@ -179,16 +209,10 @@ LogSlice newest_wins(const LogSlice& one, const LogSlice& other) {
     return both;
 }
 
-LogSlice with_figure(const std::string& device, const std::string& field, const std::string& json) {
+LogSlice with_sheet(char digit, const std::string& json) {
     LogSlice slice;
-    Entry entry;
-    entry.about = About::site;
-    entry.id = "s1";
-    entry.field = field;
-    entry.json = json;
-    entry.device = device;
-    entry.number = 1;
-    slice.add(entry);
+    Writes by = device(digit);
+    by.writer.write_sheet(slice, "s1", json);
     return slice;
 }
 
@@ -245,44 +269,72 @@ TEST_CASE("the control: with a merge in which the later clock wins, the same his
 }
 
 TEST_CASE("two values of one field are both kept and shown; a value set by someone who saw both replaces them") {
-    LogSlice log = merge(with_figure("d1", "fall_m", R"({"fall_m":2.5})"), with_figure("d2", "fall_m", R"({"fall_m":3.5})"));
-    const Preview shown = preview(with_figure("d1", "fall_m", R"({"fall_m":2.5})"), log, Instant{0});
-    REQUIRE(shown.differences.size() == 1);
+    LogSlice log = merge(with_sheet('1', R"({"fall_m":2.5})"), with_sheet('2', R"({"fall_m":3.5,"lift_m":20.0})"));
+    const Preview shown = preview(with_sheet('1', R"({"fall_m":2.5})"), log, Instant{0});
+    REQUIRE(shown.differences.size() == 1); // the lift is only on one sheet
     CHECK(shown.differences[0].values.size() == 2);
     const std::vector<std::string> lines = sentences(shown);
     CHECK(std::any_of(lines.begin(), lines.end(), [](const std::string& line) {
         return line.find("2.5") != std::string::npos && line.find("3.5") != std::string::npos;
     }));
-    Entry decided;
-    decided.about = About::site;
-    decided.id = "s1";
-    decided.field = "fall_m";
-    decided.json = R"({"fall_m":3.0})";
-    for (const auto& [name, entry] : log.entries) decided.after.push_back(name);
-    log.add(decided);
+    Writes third = device('3');
+    std::vector<Hash> seen;
+    for (const auto& [name, entry] : log.entries) seen.push_back(name);
+    // Who only carries on what is counted with has decided nothing.
+    const Site counted = sites_of(log)[0].site;
+    Site carried = counted;
+    carried.name = "Mill Lane";
+    const Hash carries = third.writer.write_sheet(log, "s1", *kept_json(carried), seen, 2);
+    REQUIRE(sites_of(log)[0].fields[0].field == "fall_m");
+    CHECK(sites_of(log)[0].fields[0].live.size() == 2);
+    CHECK(sites_of(log)[0].site.name == "Mill Lane");
+    carried.fall = metres(3.0);
+    third.writer.write_sheet(log, "s1", *kept_json(carried), {carries}, 3);
     CHECK(sites_of(log)[0].fields[0].live.size() == 1);
     CHECK(sites_of(log)[0].site.fall->si() == 3.0);
+    CHECK(sites_of(log)[0].site.lift->si() == 20.0);
 }
 
 TEST_CASE("of two pressure ratings the lower governs, an unknown one before any, and every danger is shown") {
     const auto rated = [](const std::string& one, const std::string& two) {
-        return sites_of(merge(with_figure("d1", "drive_rating_bar", one), with_figure("d2", "drive_rating_bar", two)))[0].site;
+        LogSlice log;
+        Writes first = device('1'), second = device('2'), third = device('3');
+        const Hash base = third.writer.write_sheet(log, "s1", R"({"drive_rating_bar":16.0})");
+        first.writer.write_sheet(log, "s1", one, {base}, 2);
+        second.writer.write_sheet(log, "s1", two, {base}, 2);
+        return sites_of(log)[0].site;
     };
-    CHECK(rated(R"({"drive_rating_bar":10})", R"({"drive_rating_bar":6})").drive_rating->si() == bar(6).si());
-    CHECK(rated(R"({"drive_rating_bar":6})", R"({"drive_rating_bar":10})").drive_rating->si() == bar(6).si());
-    CHECK(!rated(R"({"drive_rating_bar":6})", R"({})").drive_rating);
-    const LogSlice ways = merge(with_figure("d1", "access", R"({"access":"Bull in the field."})"), with_figure("d2", "access", R"({})"));
-    CHECK(sites_of(ways)[0].dangers == std::vector<std::string>{"Bull in the field."});
-    CHECK(sites_of(ways)[0].site.access == "Bull in the field.");
+    CHECK(rated(R"({"drive_rating_bar":10.0})", R"({"drive_rating_bar":6.0})").drive_rating->si() == bar(6).si());
+    CHECK(rated(R"({"drive_rating_bar":6.0})", R"({"drive_rating_bar":10.0})").drive_rating->si() == bar(6).si());
+    CHECK(!rated(R"({"drive_rating_bar":6.0})", R"({})").drive_rating);
+    const LogSlice ways = merge(with_sheet('1', R"({"access":"Bull in the field."})"),
+                                with_sheet('2', R"({"access":"The bridge is rotten."})"));
+    CHECK(sites_of(ways)[0].dangers.size() == 2);
+    CHECK(sites_of(ways)[0].site.access.find("Bull in the field.") != std::string::npos);
+    CHECK(sites_of(ways)[0].site.access.find("The bridge is rotten.") != std::string::npos);
 }
 
 TEST_CASE("a visit gone on with on two devices keeps both branches; a call for help on one of them stands") {
     std::vector<Event> here = small_visit("s1"), there = here;
     here.push_back(event_at(6, Closed{Closing::proved}, 1'700'000'200'000));
     there.push_back(event_at(6, Closed{Closing::called_help}, 1'700'000'300'000));
-    LogSlice one, two;
-    add_visit(one, "v1", here);
-    add_visit(two, "v1", there);
+    // Both took over the first five from the first device.
+    LogSlice shared;
+    Writer writer;
+    writer.write_visit(shared, "v1", small_visit("s1"));
+    LogSlice one = shared, two = shared;
+    const auto go_on = [&](LogSlice& log, char digit, const Event& event) {
+        LogEntry entry;
+        entry.subject = "v1";
+        entry.place = event.number;
+        entry.at = event.at;
+        entry.kind = kind_of(event.what);
+        entry.json = *kept_json(event.what);
+        entry.after = {writer.last};
+        device(digit).writer.write(log, entry);
+    };
+    go_on(one, '2', here.back());
+    go_on(two, '3', there.back());
     const LogSlice both = merge(one, two);
     CHECK(both.entries.size() == 7);
     const std::vector<VisitView> visits = visits_of(both);
@@ -294,9 +346,16 @@ TEST_CASE("a visit gone on with on two devices keeps both branches; a call for h
     CHECK(visits_of(longer)[0].standing == Closing::proved);
 }
 
+LogEntry wish_of(const LogSlice& log) {
+    LogEntry wish;
+    wish.device = std::string(32, '1');
+    wish.number = static_cast<std::int64_t>(log.entries.size()) + 1;
+    return wish;
+}
+
 TEST_CASE("erasing takes a name and the person's notes everywhere, stays through merges, and breaks no chain") {
     const LogSlice kept = small_slice();
-    const LogSlice erased = erase_person(kept, "EK", Instant{7});
+    const LogSlice erased = erase_person(kept, "EK", wish_of(kept));
     const LogSlice old_copy = merge(kept, erased), other_way = merge(erased, kept);
     CHECK(digest_of(old_copy) == digest_of(erased));
     CHECK(digest_of(other_way) == digest_of(erased));
@@ -306,16 +365,17 @@ TEST_CASE("erasing takes a name and the person's notes everywhere, stays through
     CHECK(text.find("seals on Friday") == std::string::npos);
     const Bytes before = *write_slice(kept);
     CHECK(std::string(before.begin(), before.end()).find("seals on Friday") != std::string::npos); // the control
-    for (const auto& [name, entry] : erased.entries) CHECK(name_of(entry) == name);
+    for (const auto& [name, entry] : erased.entries) CHECK(hash_of(entry) == name);
     CHECK(visits_of(erased)[0].branches[0].size() == 5);
-    const LogSlice named = erase_person(kept, "Zoë", Instant{7}); // in a note of somebody else
+    const LogSlice named = erase_person(kept, "Zoë", wish_of(kept)); // in a note of somebody else
     const Bytes without = *write_slice(named);
     CHECK(std::string(without.begin(), without.end()).find("ZoÃ«") == std::string::npos);
     CHECK(std::string(without.begin(), without.end()).find("EK") != std::string::npos);
 }
 
 TEST_CASE("a device that gave one number to two entries is shown, and both entries are kept") {
-    const LogSlice one = with_figure("d1", "fall_m", R"({"fall_m":2.5})"), two = with_figure("d1", "fall_m", R"({"fall_m":3.5})");
-    CHECK(preview(one, two, Instant{0}).doubled == std::vector<std::string>{"d1"});
+    const LogSlice one = with_sheet('1', R"({"fall_m":2.5})"), two = with_sheet('1', R"({"fall_m":3.5})");
+    CHECK(preview(one, two, Instant{0}).doubled == std::vector<std::string>{std::string(32, '1')});
     CHECK(preview(one, one, Instant{0}).doubled.empty());
+    CHECK(merge(one, two).entries.size() == 2);
 }

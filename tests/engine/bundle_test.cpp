@@ -34,15 +34,18 @@ std::string why_not(const LogSlice& log, ByteView bytes) {
     return taken ? "" : taken.error().sentence();
 }
 
-std::string refusal(const Entry& entry) {
+std::string refusal(const LogEntry& entry) {
     const auto problem = entry_problem(entry);
     return problem ? problem->what : "";
 }
 
-Entry answered(const std::string& json) {
-    Entry entry;
-    entry.id = "v1";
+LogEntry entry_with(std::string_view kind, const std::string& json) {
+    LogEntry entry;
+    entry.device = std::string(32, '1');
+    entry.number = 1;
+    entry.subject = "v1";
     entry.place = 1;
+    entry.kind = kind;
     entry.json = json;
     return entry;
 }
@@ -112,11 +115,8 @@ TEST_CASE("every bundle cut short, lengthened, or with a byte lost or doubled is
 TEST_CASE("a check that trusts the signature alone is needed: without it a changed inside would pass") {
     // The control of the two tests above: the same change, sealed anew by another device, is a bundle.
     LogSlice changed = small_slice();
-    Entry entry;
-    entry.about = About::site;
-    entry.id = "s1";
-    entry.field = "fall_m";
-    entry.json = "{\"fall_m\":9.0}";
+    LogEntry entry = entry_with(site_sheet_kind, R"({"fall_m":9.0})");
+    entry.subject = "s1";
     changed.add(entry);
     const Bytes forged = *seal(Content::log, *write_slice(changed), device_key(std::array<std::uint8_t, 32>{9}));
     CHECK(why_not(small_slice(), forged).empty());
@@ -160,41 +160,50 @@ TEST_CASE("CBOR that is deep, endless, long-winded or of another kind is refused
 }
 
 TEST_CASE("an entry is only what this program would have kept, or what a newer one did") {
-    CHECK(refusal(answered(R"({"kind":"answered","observation":"a","answer":"b","told":false})")).empty());
-    CHECK(!refusal(answered(R"({"kind":"answered","answer":"b","told":false})")).empty());
-    CHECK(!refusal(answered(R"({ "kind":"began"})")).empty()); // not as we write it
-    CHECK(!refusal(answered("[]")).empty());
-    CHECK(refusal(answered(R"({"kind":"of_a_newer_program","x":1})")).empty());
-    Entry entry = answered(R"({"kind":"began"})");
+    const auto event = [](const std::string& kind, const std::string& rest) {
+        return refusal(entry_with(kind, R"({"kind":")" + kind + "\"" + rest + "}"));
+    };
+    CHECK(event("answered", R"(,"observation":"a","answer":"b","told":false)").empty());
+    CHECK(!event("answered", R"(,"answer":"b","told":false)").empty());
+    CHECK(!event("began", " ").empty()); // not as we write it
+    CHECK(event("of_a_newer_program", R"(,"x":1)").empty());
+    CHECK(!refusal(entry_with("began", "[]")).empty());
+    CHECK(!refusal(entry_with("closed", R"({"kind":"began"})")).empty()); // says two things
+    LogEntry entry = entry_with("began", R"({"kind":"began"})");
+    CHECK(refusal(entry).empty());
     entry.by = "Z\x1b[2J";
     CHECK(!refusal(entry).empty());
     entry.by = "\xe2\x80\xaegnal";
     CHECK(!refusal(entry).empty());
     entry.by = "Zoë";
     CHECK(refusal(entry).empty());
-    entry.id = "../../etc/passwd x";
+    for (const std::string& id : {std::string("../../etc/passwd x"), std::string(65, 'a'), std::string("v1~0"), std::string()}) {
+        entry.subject = id;
+        CHECK(!refusal(entry).empty());
+    }
+    entry.subject = "v1";
+    entry.device = "d1";
     CHECK(!refusal(entry).empty());
-    entry.id = std::string(65, 'a');
-    CHECK(!refusal(entry).empty());
-    Entry figure;
-    figure.about = About::site;
-    figure.id = "s1";
-    figure.field = "fall_m";
-    figure.json = R"({"fall_m":2.5})";
-    CHECK(refusal(figure).empty());
-    figure.json = R"({"fall_m":2500})"; // no such fall
-    CHECK(!refusal(figure).empty());
-    figure.json = R"({"lift_m":25})";
-    CHECK(!refusal(figure).empty());
-    figure.json = R"({"fall_m":2.50})"; // not as we write it
-    CHECK(!refusal(figure).empty());
-    figure.json = R"({})"; // nobody knows it any more
-    CHECK(refusal(figure).empty());
+    entry.device = std::string(32, '1');
+    entry.json_erased = Hash{};
+    CHECK(!refusal(entry).empty()); // erased and still there
+    entry.json.clear();
+    CHECK(!refusal(entry).empty()); // only the words of a note can be erased
+    entry.kind = note_kind;
+    CHECK(refusal(entry).empty());
+    const auto sheet = [](const std::string& json) { return refusal(entry_with(site_sheet_kind, json)); };
+    CHECK(sheet(R"({"fall_m":2.5})").empty());
+    CHECK(!sheet(R"({"fall_m":2500.0})").empty()); // no such fall
+    CHECK(!sheet(R"({"fall_m":2.50})").empty());   // not as we write it
+    CHECK(!sheet(R"(["fall_m"])").empty());
+    CHECK(sheet(R"({})").empty());                 // nobody knows anything any more
+    CHECK(sheet(R"({"fall_m":2.5,"of_a_newer_program":[1]})").empty());
+    CHECK(!sheet(R"({"fall_m":2500.0,"of_a_newer_program":[1]})").empty());
 }
 
 TEST_CASE("an event of a newer program is passed on untouched") {
     LogSlice slice;
-    slice.add(answered(R"({"kind":"of_a_newer_program","x":1.50})"));
+    slice.add(entry_with("of_a_newer_program", R"({"kind":"of_a_newer_program","x":1.50})"));
     const Result<LogSlice> back = taken_into(LogSlice{}, sealed_slice(slice));
     REQUIRE(back);
     CHECK(back->entries.begin()->second.json == R"({"kind":"of_a_newer_program","x":1.50})");
@@ -210,10 +219,11 @@ TEST_CASE("a fingerprint is four groups of four digits, and another for another 
 
 TEST_CASE("a visit with more branches than any has is refused: what it means would take their product to say") {
     LogSlice slice;
-    const Digest first = slice.add(answered(R"({"kind":"began"})"));
+    const Digest first = slice.add(entry_with("began", R"({"kind":"began"})"));
     for (std::size_t branch = 0; branch < most_branches + 1; ++branch) {
         CHECK(write_slice(slice).has_value());
-        Entry entry = answered(R"({"kind":"began"})");
+        LogEntry entry = entry_with("began", R"({"kind":"began"})");
+        entry.number = 2;
         entry.place = 2;
         entry.at.ms = static_cast<std::int64_t>(branch);
         entry.after = {first};

@@ -8,9 +8,11 @@
 #include <fstream>
 #include <iterator>
 
+#include "app/app.h"
+#include "engine/bundle/hand_over.h"
 #include "engine/bundle/slice_cbor.h"
 #include "engine/records/store.h"
-#include "platform/desktop/bundle_log.h"
+#include "platform/desktop/second_folder.h"
 #include "platform/desktop/session.h"
 #include "tests/faults/scratch.h"
 #include "tests/support/slices.h"
@@ -58,10 +60,15 @@ void fill(const std::string& data, const Site& site, const std::vector<Event>& e
     }
 }
 
+/// Goes on with what is there: another sheet and more events.
+void go_on(const std::string& data, const Site& site, const std::vector<Event>& events) {
+    fill(data, site, events);
+}
+
 bundle::Digest digest_in(const std::string& data) {
     auto store = Store::open(data + "/" + log_name);
     REQUIRE(store);
-    return bundle::digest_of(*slice_of(*store, *read_beside(*store)));
+    return bundle::digest_of(*bundle::slice_of(*store));
 }
 
 std::vector<Event> events_in(const std::string& data, const std::string& visit) {
@@ -101,17 +108,18 @@ TEST_CASE("a site goes to another device, an open visit goes on there, and a rec
 
 TEST_CASE("two people go on with one visit and change one figure: both are kept on both sides") {
     const ScratchFolder scratch;
-    const std::string one = scratch.file("one"), two = scratch.file("two");
+    const std::string one = scratch.file("one"), two = scratch.file("two"), first = scratch.file("first.bundle");
     const std::string there = scratch.file("there.bundle"), back = scratch.file("back.bundle");
-    std::vector<Event> here = small_visit("s1"), yonder = here;
-    here.push_back(event_at(6, Answered{"onset", "slowly", false}, 1'700'000'200'000));
-    yonder.push_back(event_at(6, Answered{"onset", "overnight", false}, 1'700'000'300'000, "MB"));
-    yonder.push_back(event_at(7, Noted{"Went home."}, 1'700'000'400'000, "MB"));
-    Site other = mill_site();
+    Site base = mill_site(), other = base;
+    base.fall = metres(2);
+    fill(one, base, small_visit("s1"));
+    REQUIRE(run(one, "hand-over 'Mill Lane' --to " + first).code == 0);
+    REQUIRE(run(two, "take-in " + first + " --yes").code == 0);
     other.fall = metres(3.5);
     other.drive_rating = bar(6);
-    fill(one, mill_site(), here);
-    fill(two, other, yonder);
+    go_on(one, mill_site(), {event_at(6, Answered{"onset", "slowly", false}, 1'700'000'200'000)});
+    go_on(two, other, {event_at(6, Answered{"onset", "overnight", false}, 1'700'000'300'000, "MB"),
+                       event_at(7, Noted{"Went home."}, 1'700'000'400'000, "MB")});
     CHECK(run(one, "hand-over 'Mill Lane' --to " + there).code == 0);
     const Ran taken = run(two, "take-in " + there + " --yes");
     CHECK_MESSAGE(taken.code == 0, taken.text);
@@ -125,7 +133,13 @@ TEST_CASE("two people go on with one visit and change one figure: both are kept 
     for (const std::string& side : {one, two}) {
         auto store = Store::open(side + "/" + log_name);
         REQUIRE(store);
-        CHECK(store->visits()->size() == 2);
+        const auto visits = *store->visits();
+        REQUIRE(visits.size() == 2);
+        CHECK(visits[0].branches == 2);
+        CHECK(visits[0].id != visits[1].id);
+        CHECK(store->events(visits[0].id)->size() + store->events(visits[1].id)->size() == 13);
+        REQUIRE(store->sites()->front().differences.size() == 1); // of the rating only one side changed it
+        CHECK(store->sites()->front().differences[0].field == "fall_m");
         CHECK(store->sites()->front().site.drive_rating->si() == bar(6).si()); // the lower one governs
     }
     CHECK(run(two, "take-in " + there + " --yes").code == 0);
@@ -147,26 +161,74 @@ TEST_CASE("a damaged file is refused with a reason, and the log is the same to t
     CHECK(content(one + "/" + log_name) == before);
 }
 
-TEST_CASE("a taking in that was written down and cut off after any event is finished when the log is next opened") {
-    const bundle::LogSlice offered = small_slice();
-    const std::vector<Event> events = small_visit("s1");
-    for (std::size_t done = 0; done <= events.size(); ++done) {
-        const ScratchFolder scratch;
-        const std::string one = scratch.file("one");
-        fill(one, mill_site("Another"), {events.begin(), events.begin() + static_cast<std::ptrdiff_t>(done)});
-        {
-            auto store = Store::open(one + "/" + log_name);
-            REQUIRE(store);
-            store->save_setting("taking in", bundle::hex(*bundle::write_slice(offered)), {});
-        }
-        CHECK(run(one, "log").code == 0);
-        CHECK(events_in(one, "v1").size() == events.size());
-        auto store = Store::open(one + "/" + log_name);
-        REQUIRE(store);
-        CHECK((*store->setting("taking in"))->empty());
-        const bundle::LogSlice now = *slice_of(*store, *read_beside(*store));
-        for (const auto& [name, entry] : offered.entries) CHECK(now.entries.count(name) == 1);
+TEST_CASE("an open visit that was handed over goes on where it stopped, in the app of the other device") {
+    const ScratchFolder scratch;
+    const std::string one = scratch.file("one"), two = scratch.file("two"), stick = scratch.file("stick.bundle");
+    Options here, there;
+    here.data = one;
+    there.data = two;
+    std::string asked, visit_id;
+    {
+        auto session = Session::open(here);
+        REQUIRE(session);
+        Store& store = (*session)->store();
+        store.save_site(SiteRow{"s1", mill_site()}, Instant{1}, {});
+        App& app = (*session)->app();
+        app.act(ShowSite{"s1"});
+        app.act(StartVisit{"s1"});
+        app.act(Say{Answered{"complaint", "less_at_tank", true}});
+        app.act(Say{Began{}});
+        visit_id = app.state().visit_id;
+        asked = app.state().scene.id();
+        REQUIRE(app.state().events.size() == 3);
     }
+    REQUIRE(run(one, "hand-over 'Mill Lane' --to " + stick).code == 0);
+    REQUIRE(run(two, "take-in " + stick + " --yes").code == 0);
+    auto session = Session::open(there);
+    REQUIRE(session);
+    App& app = (*session)->app();
+    CHECK(app.state().screen == Screen::sites); // it is not this device's own visit
+    app.act(ShowSite{"s1"});
+    app.act(ResumeVisit{visit_id});
+    CHECK(app.state().screen == Screen::visit);
+    CHECK(app.state().scene.id() == asked);
+    app.act(Say{Noted{"Gone on with by the other one."}});
+    CHECK(app.state().events.size() == 4);
+    CHECK((*session)->store().visits()->size() == 1); // and is no fork
+}
+
+TEST_CASE("a lost log comes back whole out of the second folder") {
+    const ScratchFolder scratch;
+    const std::string one = scratch.file("one"), two = scratch.file("two"), card = scratch.file("card");
+    std::vector<Event> events = small_visit("s1");
+    fill(one, mill_site(), events);
+    CHECK(run(one, "--second " + card + " log").code == 0);
+    CHECK(SecondFolder::files_in(card).empty()); // the visit is open
+    {
+        Options options;
+        options.data = one;
+        auto session = Session::open(options); // the folder is remembered
+        REQUIRE(session);
+        (*session)->store().commit("v1", event_at(6, Closed{Closing::handed_on}, 1'700'000'200'000), "Handed on", {});
+    }
+    REQUIRE(SecondFolder::files_in(card).size() == 1);
+    const bundle::Digest before = digest_in(one);
+    std::filesystem::remove_all(one);
+    const Ran looked = run(one, "restore " + card);
+    CHECK(has(looked.text, "1 new visit."));
+    CHECK(has(looked.text, "Nothing was changed."));
+    const Ran restored = run(one, "restore " + card + " --yes");
+    CHECK_MESSAGE(restored.code == 0, restored.text);
+    CHECK(digest_in(one) == before);
+    CHECK(events_in(one, "v1").size() == 6);
+    CHECK(run(one, "log check").code == 0);
+    // A damaged copy is named and keeps nothing else from coming back.
+    std::ofstream(card + "/zz.visit") << "something else";
+    const Ran partly = run(two, "restore " + card + " --yes");
+    CHECK(partly.code == 1);
+    CHECK(has(partly.text, "zz.visit"));
+    CHECK(digest_in(two) == before);
+    CHECK(run(two, "restore " + scratch.file("nowhere")).code == 2);
 }
 
 TEST_CASE("export writes everything as tables and as JSON") {
@@ -201,6 +263,8 @@ TEST_CASE("an erased person is in no file of the log, nor after an old bundle is
     CHECK(!has(all_of(two), "Xaver Q"));
     CHECK(!has(all_of(two), "seals on Friday"));
     CHECK(run(one, "take-in " + old_one + " --yes").code == 0);
+    CHECK(run(one, "log check").code == 0); // every chain still holds
+    CHECK(run(two, "log check").code == 0);
     CHECK(!has(all_of(one), "Xaver Q"));
     CHECK(digest_in(one) == digest_in(two));
     CHECK(events_in(one, "v1").size() == 5);

@@ -1,12 +1,13 @@
 // Slices of a log for the tests of the bundle: one small and known, and a site with as many visits as
-// wanted, whose answers are those of the shipped pack.
+// wanted, whose answers are those of the shipped pack. A Writer chains entries as a device's log does.
 #pragma once
 
 #include <random>
 #include <string>
 
-#include "engine/bundle/site_parts.h"
+#include "engine/bundle/merge.h"
 #include "engine/diagnosis/pack.h"
+#include "engine/records/event_json.h"
 
 namespace beckhand::tests {
 
@@ -28,16 +29,55 @@ inline Site mill_site(const std::string& name = "Mill Lane") {
     return site;
 }
 
-inline void add_site(bundle::LogSlice& slice, const std::string& id, const Site& site) {
-    for (bundle::Entry& entry : *bundle::entries_of_site(id, site)) {
-        slice.add(entry);
+/// One device's stream: every entry behind the one before it, with secrets of its own.
+struct Writer {
+    std::string device = std::string(32, '1');
+    std::int64_t number = 0;
+    Hash last = {};
+    std::mt19937 random{7};
+
+    std::string secret() {
+        std::string bytes;
+        for (int i = 0; i < 16; ++i) bytes += static_cast<char>(random() & 0xff);
+        return bytes;
     }
-}
-inline void add_visit(bundle::LogSlice& slice, const std::string& id, const std::vector<Event>& events) {
-    for (bundle::Entry& entry : *bundle::entries_of_visit(id, events)) {
-        slice.add(entry);
+    /// Adds what is set of an entry to the slice as this device's next one.
+    Hash write(bundle::LogSlice& slice, LogEntry entry) {
+        entry.device = device;
+        entry.number = ++number;
+        entry.prev = last;
+        if (!entry.by.empty()) entry.by_secret = secret();
+        if (entry.kind == note_kind) entry.json_secret = secret();
+        return last = slice.add(std::move(entry));
     }
-}
+    Hash write_sheet(bundle::LogSlice& slice, const std::string& id, const std::string& json,
+                     std::vector<Hash> after = {}, std::int64_t version = 1) {
+        LogEntry entry;
+        entry.subject = id;
+        entry.place = version;
+        entry.kind = site_sheet_kind;
+        entry.json = json;
+        entry.after = std::move(after);
+        std::sort(entry.after.begin(), entry.after.end());
+        return write(slice, std::move(entry));
+    }
+    void write_visit(bundle::LogSlice& slice, const std::string& id, const std::vector<Event>& events,
+                     const std::string& headline = "Less water at the tank") {
+        std::vector<Hash> after;
+        for (const Event& event : events) {
+            LogEntry entry;
+            entry.subject = id;
+            entry.place = event.number;
+            entry.at = event.at;
+            entry.by = event.by;
+            entry.kind = kind_of(event.what);
+            entry.headline = headline;
+            entry.json = *kept_json(event.what);
+            entry.after = after;
+            after = {write(slice, std::move(entry))};
+        }
+    }
+};
 
 inline std::vector<Event> small_visit(const std::string& site_id, std::int64_t ms = 1'700'000'000'000) {
     return {event_at(1, Opened{site_id, mill_site(), "1.0.0", std::string(64, 'a')}, ms),
@@ -49,8 +89,9 @@ inline std::vector<Event> small_visit(const std::string& site_id, std::int64_t m
 
 inline bundle::LogSlice small_slice() {
     bundle::LogSlice slice;
-    add_site(slice, "s1", mill_site());
-    add_visit(slice, "v1", small_visit("s1"));
+    Writer writer;
+    writer.write_sheet(slice, "s1", *kept_json(mill_site()));
+    writer.write_visit(slice, "v1", small_visit("s1"));
     return slice;
 }
 
@@ -66,8 +107,9 @@ inline std::string random_id(std::mt19937& random) {
 inline bundle::LogSlice visited_site(const Pack& pack, int visits, unsigned seed) {
     std::mt19937 random(seed);
     bundle::LogSlice slice;
+    Writer writer;
     const std::string site_id = random_id(random);
-    add_site(slice, site_id, mill_site());
+    writer.write_sheet(slice, site_id, *kept_json(mill_site()));
     std::int64_t ms = 1'690'000'000'000;
     for (int visit = 0; visit < visits; ++visit) {
         ms += 600'000'000 + static_cast<std::int64_t>(random() % 900'000'000);
@@ -94,7 +136,7 @@ inline bundle::LogSlice visited_site(const Pack& pack, int visits, unsigned seed
         add(Noted{visit % 2 == 0 ? "Strainer half in silt again, cleared by hand."
                                  : "Rubber of the waste valve is worn on one side; spare ordered."});
         add(Closed{Closing::handed_on});
-        add_visit(slice, random_id(random), events);
+        writer.write_visit(slice, random_id(random), events);
     }
     return slice;
 }

@@ -1,0 +1,85 @@
+#include "engine/records/erasing.h"
+
+#include <nlohmann/json.hpp>
+
+namespace beckhand {
+namespace {
+
+void erase_json(LogEntry& entry) {
+    entry.json_erased = mark_of(entry.json, entry.json_secret);
+    entry.json.clear();
+    entry.json_secret.clear();
+}
+
+bool has_words(const LogEntry& entry) {
+    return entry.kind == note_kind && !entry.json_erased;
+}
+
+bool letter(char c) {
+    const auto byte = static_cast<unsigned char>(c);
+    return byte >= 0x80 || (byte >= '0' && byte <= '9') || (byte >= 'A' && byte <= 'Z') ||
+           (byte >= 'a' && byte <= 'z');
+}
+
+bool holds_word(const std::string& text, const std::string& word) {
+    for (std::size_t at = text.find(word); at != std::string::npos; at = text.find(word, at + 1)) {
+        const std::size_t end = at + word.size();
+        const bool starts = at == 0 || !letter(text[at - 1]);
+        if (starts && (end == text.size() || !letter(text[end])))
+            return true;
+    }
+    return false;
+}
+
+} // namespace
+
+std::string person_mark(std::string_view name) {
+    constexpr std::string_view digits = "0123456789abcdef";
+    std::string hex;
+    for (const std::uint8_t byte : mark_of(name, "person")) {
+        hex += digits[byte >> 4];
+        hex += digits[byte & 15];
+    }
+    return hex;
+}
+
+bool erase_mention(LogEntry& entry, const std::string& name) {
+    if (name.empty() || !has_words(entry))
+        return false;
+    const nlohmann::json note = nlohmann::json::parse(entry.json, nullptr, false);
+    const auto text = note.is_object() ? note.find("text") : note.end();
+    if (!note.is_object() || text == note.end() || !text->is_string() ||
+        !holds_word(text->get<std::string>(), name))
+        return false;
+    erase_json(entry);
+    return true;
+}
+
+bool heed(LogEntry& entry, const std::set<std::string>& wished) {
+    if (entry.by.empty() || wished.count(person_mark(entry.by)) == 0)
+        return false;
+    if (has_words(entry))
+        erase_json(entry);
+    entry.by_erased = mark_of(entry.by, entry.by_secret);
+    entry.by.clear();
+    entry.by_secret.clear();
+    return true;
+}
+
+bool join_erased(LogEntry& kept, const LogEntry& other) {
+    const bool by = other.by_erased && !kept.by_erased;
+    const bool json = other.json_erased && !kept.json_erased;
+    if (by) {
+        kept.by_erased = other.by_erased;
+        kept.by.clear();
+        kept.by_secret.clear();
+    }
+    if (json) {
+        kept.json_erased = other.json_erased;
+        kept.json.clear();
+        kept.json_secret.clear();
+    }
+    return by || json;
+}
+
+} // namespace beckhand
