@@ -17,6 +17,8 @@ struct Services {
     std::function<Instant()> now;
     std::function<std::array<std::uint8_t, 16>()> random;
     MinutesAhead minutes_ahead = {};    // none: times are shown in UTC
+    /// Puts a file where the person finds it and says where that is; none: nothing can be saved here.
+    std::function<Result<std::string>(const std::string& name, const std::string& bytes)> save_file = {};
     std::function<Result<bundle::DeviceKey>()> key = {};    // this device's, for handing over; none: it cannot
 };
 
@@ -47,6 +49,7 @@ private:
     void on(const EditText& what);
     void on(const SaveDraft& what);
     void on(const ReadRecord& what);
+    void on(const ShowCodes& what);         // update_codes.cpp
     void on(const SetUnits& what);
     void on(const SetTheme& what);
     void on(const SetTextScale& what);
@@ -59,11 +62,24 @@ private:
     void on(const ChooseCare& what);
     void on(const Unfold& what);
     void on(const ReadTrouble& what);
+    void on(const ShowBrief& what);         // update_handover.cpp
+    void on(const ShowHandoverPage& what);
+    void on(const NameReceiver& what);
+    void on(const HandOn& what);
+    void on(const SayBack& what);
+    void on(const ReadLine& what);
+    void on(const SavePaper& what);
+    void on(const ReceiptBack& what);
+    void back_from_handover();
 
+    /// Saves one more event of the visit that carries the handing over, then goes on with `then`.
+    void append_handover(Happening what, const std::string& by, std::function<void()> then);
     /// Saves one more event of a visit; the state moves on in the completion, or shows the trouble.
     void append(std::string visit_id, std::vector<Event> events, Happening what);
     /// The scene of a visit, with the virtual pump's figures where they are known already.
     [[nodiscard]] Scene scene_for(const Visit& visit) const;
+    /// The virtual pump's figures of this site, where they are worked out already; null where not.
+    [[nodiscard]] const Outlook* outlook_of(const Site& site) const;
     void turn_to(std::string visit_id, std::vector<Event> events, Scene scene);
     void keep(const std::string& key, const std::string& value);
     void reload();

@@ -9,6 +9,8 @@
 #include <vector>
 
 #include "app/figures.h"
+#include "app/handover/brief.h"
+#include "app/codes/codes.h"
 #include "app/kit/kit.h"
 #include "app/visit/scene.h"
 #include "engine/pump/outlook.h"
@@ -17,7 +19,7 @@
 
 namespace beckhand {
 
-enum class Screen { sites, site_sheet, site_edit, visit, log, record, choices };
+enum class Screen { sites, site_sheet, site_edit, visit, log, record, handover, codes, choices };
 
 /// The keypad while a figure is being typed: for a site field, or for the measurement of the scene.
 struct Entry {
@@ -36,6 +38,21 @@ struct OutlookOnScreen {
     std::optional<Result<Outlook>> result{};
     /// The outlook, once it is there and the site sheet says enough for one.
     [[nodiscard]] const Outlook* found() const { return result && *result ? &**result : nullptr; }
+};
+
+/// A brief on the screen, and how far the handing over of its site is.
+struct HandoverOnScreen {
+    enum class Page { brief, who, read_back, done };
+    Page page = Page::brief;
+    Brief brief;
+    std::vector<std::string> names;      // who else has worked at this site
+    std::string to;                      // who takes it over, as typed
+    std::string visit_id;                // the visit that carries it; empty until it is offered
+    std::vector<Event> events;           // of that visit
+    std::optional<Handover> handover;    // as these events say
+    bool goes_on = false;                // that visit is one to go on with
+    std::string wrong;                   // topic that was answered wrong just now
+    std::string saved;                   // where the paper is
 };
 
 struct State {
@@ -61,9 +78,14 @@ struct State {
     bool kept_open = false;              // site_sheet: the limits that are kept
     OutlookOnScreen outlook;             // site_sheet, visit
 
+    HandoverOnScreen handover;           // handover
+
     std::vector<VisitRow> log;           // log
     std::string record_id;               // record
     std::vector<Event> record_events;
+
+    CodesOnScreen codes;                 // codes
+    std::vector<bundle::HandOver> hand_overs;  // of this log, oldest first
 
     bool saving = false;                 // a commit is under way; nothing else is accepted
     std::string undone;                  // what `back` took back, in words, until the next answer
@@ -87,14 +109,24 @@ struct Press { kit::KeypadPress press = kit::KeypadPress::none; char digit = 0; 
 struct ChooseCare { Care care = Care::careful; };
 struct Unfold { enum Which { how, why, sure, kept } which = how; };
 struct ReadRecord { std::string visit_id; };
+struct ShowCodes { std::string site_id; };    // the site with its visits, as codes for another device's camera
 struct SetUnits { Units units = Units::metric; };
 struct SetTheme { kit::Theme theme = kit::Theme::paper; };
 struct SetTextScale { float scale = 1.0f; };
 struct SetBy { std::string by; };
 struct ReadTrouble {};
+struct ShowBrief { std::string site_id; };
+struct ShowHandoverPage { HandoverOnScreen::Page page = HandoverOnScreen::Page::brief; };
+struct NameReceiver { std::string to; };
+struct HandOn {};                              // offered to the one who was named
+struct SayBack { std::size_t answer = 0; };    // index among the answers of the question on the screen
+struct ReadLine {};                            // the right line was read after a wrong answer
+struct SavePaper {};
+struct ReceiptBack {};
 
 using Intent = std::variant<Show, ShowSite, EditSite, EditField, ChooseMaterial, EditText, SaveDraft, StartVisit,
-                            ResumeVisit, Say, Back, Press, ChooseCare, Unfold, ReadRecord, SetUnits,
-                            SetTheme, SetTextScale, SetBy, ReadTrouble>;
+                            ResumeVisit, Say, Back, Press, ChooseCare, Unfold, ReadRecord, ShowCodes, SetUnits,
+                            SetTheme, SetTextScale, SetBy, ReadTrouble, ShowBrief, ShowHandoverPage,
+                            NameReceiver, HandOn, SayBack, ReadLine, SavePaper, ReceiptBack>;
 
 } // namespace beckhand

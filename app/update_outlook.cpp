@@ -29,9 +29,12 @@ std::string key_of(const Site& site) {
 
 } // namespace
 
+const Outlook* App::outlook_of(const Site& site) const {
+    return state_.outlook.key == key_of(site) ? state_.outlook.found() : nullptr;
+}
+
 Scene App::scene_for(const Visit& visit) const {
-    const bool same = state_.outlook.key == key_of(visit.site);
-    return scene_of(pack_, model_, visit, same ? state_.outlook.found() : nullptr, state_.units);
+    return scene_of(pack_, model_, visit, outlook_of(visit.site), state_.units);
 }
 
 bool App::work() {

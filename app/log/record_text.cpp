@@ -93,6 +93,13 @@ struct Words {
         const Caution* const found = find_caution(pack, e.caution);
         return "Followed, and safe there now: " + (found ? found->title : e.caution) + ".";
     }
+    std::string operator()(const Offered& e) const { return "Handed on to " + e.to + ", with a brief."; }
+    std::string operator()(const SaidBack& e) const {
+        const std::string topic = e.topic == "danger" ? "the first danger" : e.topic == "sound" ? "how it should run"
+                                  : e.topic == "next"   ? "the next check"   : e.topic;
+        return "Said back, " + topic + ": " + (e.right ? "right." : "not right, shown again.");
+    }
+    std::string operator()(const Received& e) const { return "Received by " + e.by + "."; }
 };
 
 } // namespace

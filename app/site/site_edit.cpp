@@ -15,6 +15,7 @@ namespace {
 constexpr const char* new_title = "New site";
 constexpr const char* name_words = "Name of the site";
 constexpr const char* access_words = "The way there, and its dangers";
+constexpr const char* call_words = "Who to call when it goes wrong";
 constexpr const char* material_title = "Drive pipe: material";
 constexpr const char* not_known = "not known";
 constexpr const char* leave_empty = "Leave it empty if nobody has measured it.";
@@ -98,6 +99,8 @@ std::optional<Intent> site_edit_view(const State& state, const Pack& pack, kit::
     if (kit.text_field("name", name_words, name)) did = EditText{"name", name};
     std::string access = state.draft.access;
     if (kit.text_field("access", access_words, access)) did = EditText{"access", access};
+    std::string call = state.draft.call;
+    if (kit.text_field("call", call_words, call)) did = EditText{"call", call};
     for (const SiteField& field : site_fields()) {
         const std::optional<double> si = field.si(state.draft);
         const std::string figure = si ? format_figure(figure_of(field), *si, state.units) : not_known;

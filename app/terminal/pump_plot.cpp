@@ -39,38 +39,12 @@ Axis axis_for(double low, double high, double marks) {
     return {step * std::floor(low / step), step * std::ceil(high / step), step, decimals};
 }
 
-std::string number(double dots) {
-    return fixed_text(dots, 1);
+PlotWords words_at(double x, double y, PlotAnchor anchor, const std::string& words) {
+    return {.at = {x, y}, .words = words, .anchor = anchor, .colour = plot_ink};
 }
 
-std::string escaped(const std::string& words) {
-    std::string out;
-    for (const char c : words) {
-        switch (c) {
-        case '&':
-            out += "&amp;";
-            break;
-        case '<':
-            out += "&lt;";
-            break;
-        case '>':
-            out += "&gt;";
-            break;
-        default:
-            out += c;
-        }
-    }
-    return out;
-}
-
-std::string words_at(double x, double y, const char* anchor, const std::string& words) {
-    return "<text x=\"" + number(x) + "\" y=\"" + number(y) + "\" text-anchor=\"" + anchor + "\">" +
-           escaped(words) + "</text>\n";
-}
-
-std::string rule(double x1, double y1, double x2, double y2) {
-    return "<line x1=\"" + number(x1) + "\" y1=\"" + number(y1) + "\" x2=\"" + number(x2) + "\" y2=\"" +
-           number(y2) + "\"/>\n";
+PlotLine rule(double x1, double y1, double x2, double y2) {
+    return {.points = {{x1, y1}, {x2, y2}}, .colour = plot_rule};
 }
 
 /// Lowest and highest point of every dot's width: a needle of one sample stays to be seen.
@@ -94,7 +68,7 @@ std::vector<Point> thinned(const std::vector<Point>& points, double from, double
     return out;
 }
 
-std::string pane(const Curve& curve, const Axis& time, double y0) {
+void draw_pane(Plot& plot, const Curve& curve, const Axis& time, double y0) {
     double low = 0, high = 0;
     if (!curve.points.empty()) {
         low = high = curve.points.front().y;
@@ -106,30 +80,29 @@ std::string pane(const Curve& curve, const Axis& time, double y0) {
     const Axis axis = axis_for(low, high, 4);
     const auto x = [&](double t) { return left + (t - time.from) / (time.to - time.from) * pane_width; };
     const auto y = [&](double v) { return y0 + pane_height * (1 - (v - axis.from) / (axis.to - axis.from)); };
-    std::string marks, rules;
     for (double v = axis.from; v < axis.to + axis.step / 2; v += axis.step) {
-        rules += rule(left, y(v), left + pane_width, y(v));
-        marks += words_at(left - 8, y(v) + 4, "end",
-                          fixed_text(std::fabs(v) < axis.step / 1e6 ? 0 : v, axis.decimals));
+        plot.marks.emplace_back(rule(left, y(v), left + pane_width, y(v)));
+        plot.marks.emplace_back(
+            words_at(left - 8, y(v) + 4, PlotAnchor::end,
+                     fixed_text(std::fabs(v) < axis.step / 1e6 ? 0 : v, axis.decimals)));
     }
     for (double t = std::ceil(time.from / time.step - 1e-9) * time.step; t < time.to + time.step / 1e6;
          t += time.step) {
-        rules += rule(x(t), y0, x(t), y0 + pane_height);
+        plot.marks.emplace_back(rule(x(t), y0, x(t), y0 + pane_height));
     }
-    std::string line;
-    for (const Point& p : thinned(curve.points, time.from, time.to)) {
-        line += (line.empty() ? "" : " ") + number(x(p.t)) + "," + number(y(p.y));
-    }
-    return "<g stroke=\"#c9d3d6\">\n" + rules + "</g>\n<g font-size=\"13\" fill=\"#22343a\">\n" + marks +
-           "</g>\n" + "<g font-size=\"14\" font-weight=\"bold\" fill=\"#22343a\">\n" +
-           words_at(left, y0 - 8, "start", curve.words) +
-           "</g>\n<polyline fill=\"none\" stroke=\"#0b5563\" stroke-width=\"1.6\" points=\"" + line +
-           "\"/>\n";
+    PlotLine line{.points = {}, .colour = plot_curve, .width = 1.6};
+    for (const Point& p : thinned(curve.points, time.from, time.to))
+        line.points.push_back({x(p.t), y(p.y)});
+    PlotWords heading = words_at(left, y0 - 8, PlotAnchor::start, curve.words);
+    heading.size = 14;
+    heading.bold = true;
+    plot.marks.emplace_back(heading);
+    plot.marks.emplace_back(std::move(line));
 }
 
 } // namespace
 
-std::string pump_svg(const PumpAnswer& a, Units units) {
+Plot pump_plot(const PumpAnswer& a, Units units) {
     const std::vector<PumpSample>& series = a.run.series;
     const double end = series.empty() ? a.options.seconds : series.back().time_s;
     const bool runs = a.run.rest == ValveRest::runs && a.run.beat.si() > 0;
@@ -161,25 +134,24 @@ std::string pump_svg(const PumpAnswer& a, Units units) {
     title += runs                            ? ", its last six beats"
              : a.run.rest == ValveRest::open ? ", comes to rest open"
                                              : ", comes to rest shut";
-    std::string svg = "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"" + number(width) +
-                      "\" height=\"" + number(height) + "\" viewBox=\"0 0 " + number(width) + " " +
-                      number(height) + "\" font-family=\"sans-serif\">\n<title>" + escaped(title) +
-                      "</title>\n<rect width=\"100%\" height=\"100%\" fill=\"#ffffff\"/>\n" +
-                      "<g font-size=\"16\" font-weight=\"bold\" fill=\"#22343a\">\n" +
-                      words_at(left, 22, "start", title) + "</g>\n";
+    Plot plot{.width = width, .height = height, .title = title, .marks = {}};
+    PlotWords headline = words_at(left, 22, PlotAnchor::start, title);
+    headline.size = 16;
+    headline.bold = true;
+    plot.marks.emplace_back(headline);
     double y0 = top;
     for (const Curve& curve : curves) {
-        svg += pane(curve, time, y0);
+        draw_pane(plot, curve, time, y0);
         y0 += pane_height + pane_gap;
     }
     const double base = height - below;
-    svg += "<g font-size=\"13\" fill=\"#22343a\">\n";
     for (double t = std::ceil(time.from / time.step - 1e-9) * time.step; t < time.to + time.step / 1e6;
          t += time.step) {
-        svg += words_at(left + (t - time.from) / (time.to - time.from) * pane_width, base + 18, "middle",
-                        fixed_text(t, time.decimals));
+        plot.marks.emplace_back(words_at(left + (t - time.from) / (time.to - time.from) * pane_width, base + 18,
+                                         PlotAnchor::middle, fixed_text(t, time.decimals)));
     }
-    return svg + words_at(left + pane_width / 2, base + 40, "middle", "Time, s") + "</g>\n</svg>\n";
+    plot.marks.emplace_back(words_at(left + pane_width / 2, base + 40, PlotAnchor::middle, "Time, s"));
+    return plot;
 }
 
 } // namespace beckhand

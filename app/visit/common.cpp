@@ -15,6 +15,7 @@ constexpr const char* more_heading = "More";
 constexpr const char* why_heading = "Why this is asked";
 constexpr const char* so_far_heading = "What it looks like so far";
 constexpr const char* leave_open = "Leave the visit open";
+constexpr const char* hand_on = "Hand it on";
 constexpr const char* close_as_is = "Hold to close it as it is";
 constexpr const char* kept_from_heading = "You keep away from";
 constexpr const char* safe_now = "Hold: it is safe there now";
@@ -141,6 +142,7 @@ std::optional<Intent> ways_out(const State& state, kit::Kit& kit) {
     std::optional<Intent> did;
     kit.line();
     if (kit.quiet("leave", leave_open)) did = ShowSite{state.scene.visit.site_id};
+    if (kit.quiet("hand_on", hand_on)) did = ShowBrief{state.scene.visit.site_id};
     if (kit.hold("close", close_as_is)) did = Say{Closed{Closing::left_as_is}};
     return did;
 }

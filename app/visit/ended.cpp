@@ -17,6 +17,7 @@ constexpr const char* close_proved = "Hold to close the visit";
 constexpr const char* look_again = "Look again";
 constexpr const char* asked_words = "Asked and measured";
 constexpr const char* time_words = "Time at it";
+constexpr const char* hand_on = "Hand it on";
 constexpr const char* read_record = "Read the record";
 
 const Cause* proved_cause(const State& state, const Pack& pack) {
@@ -92,6 +93,7 @@ std::optional<Intent> ended_view(const State& state, const Pack& pack, kit::Kit&
     if (!visit.closed) {
         if (const auto close = closings(proved != nullptr, kit)) did = close;
     }
+    if (kit.quiet("hand_on", hand_on)) did = ShowBrief{visit.site_id};
     if (kit.quiet("record", read_record)) did = ReadRecord{state.visit_id};
     kit.bar();
     if (kit.bar_button("back", visit.closed ? "Site" : "Back", kit::Slot::left)) did = Back{};

@@ -173,6 +173,9 @@ std::string headline_of(const Pack& pack, const Scene& scene) {
             return answer->say;
         }
     }
+    if (scene.visit.handover && !scene.visit.began) {
+        return "Handed on to " + scene.visit.handover->to;
+    }
     if (!scene.visit.notes.empty()) {
         return scene.visit.notes.front();
     }

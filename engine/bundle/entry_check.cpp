@@ -134,8 +134,8 @@ std::optional<Problem> entry_problem(const LogEntry& entry) {
         (entry.json_erased && (!entry.json.empty() || !entry.json_secret.empty())))
         return refused(entry, "was erased and is still there.");
     if (entry.json_erased)
-        return entry.kind == note_kind ? std::nullopt
-                                       : std::optional(refused(entry, "was erased: only a note can be."));
+        return names_people(entry.kind) ? std::nullopt
+                                       : std::optional(refused(entry, "was erased: only what names a person can be."));
     switch (what) {
     case About::person:
         return entry.json == "{}" ? std::nullopt : std::optional(refused(entry, "is not as it should be."));

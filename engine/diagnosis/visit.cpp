@@ -9,8 +9,11 @@
 namespace beckhand {
 namespace {
 
+/// What two people agreed on stands: a handing over is offered anew rather than taken back.
 bool undoable(const Happening& what) {
-    return !std::holds_alternative<Opened>(what) && !std::holds_alternative<TookBack>(what);
+    return !std::holds_alternative<Opened>(what) && !std::holds_alternative<TookBack>(what) &&
+           !std::holds_alternative<Offered>(what) && !std::holds_alternative<SaidBack>(what) &&
+           !std::holds_alternative<Received>(what);
 }
 
 /// Takes one live event after the other. Every overload says whether the event changed anything: what did
@@ -197,6 +200,34 @@ struct Folder {
         return true;
     }
 
+    bool take(const Offered& event, const Event& from) {
+        Handover handover;
+        handover.from = from.by;
+        handover.to = event.to;
+        handover.offered_at = from.at;
+        visit.handover = std::move(handover);
+        return true;
+    }
+
+    bool take(const SaidBack& event, const Event& from) {
+        const bool known = std::find(say_back_topics.begin(), say_back_topics.end(), event.topic) != say_back_topics.end();
+        if (!visit.handover || !known)
+            return false;
+        const bool before = visit.handover->read_back();
+        visit.handover->said_back.push_back(event);
+        if (!before && visit.handover->read_back())
+            visit.handover->read_back_at = from.at;
+        return true;
+    }
+
+    bool take(const Received& event, const Event& from) {
+        if (!visit.handover || event.by.empty())
+            return false;
+        visit.handover->received_by = event.by;
+        visit.handover->received_at = from.at;
+        return true;
+    }
+
     bool take(const TookBack&, const Event&) { return false; } // done its work in the first pass
 };
 
@@ -209,6 +240,29 @@ bool Attempt::open() const {
 bool Attempt::repaired() const {
     return finished && (steps.empty() ||
                         std::any_of(steps.begin(), steps.end(), [](const auto& step) { return step.second; }));
+}
+
+std::string_view Handover::next_topic() const {
+    std::string_view longest_ago;
+    std::size_t at = said_back.size();
+    for (const std::string_view topic : say_back_topics) {
+        std::size_t last = said_back.size();
+        for (std::size_t i = 0; i < said_back.size(); ++i) {
+            if (said_back[i].topic == topic)
+                last = i;
+        }
+        if (last == said_back.size())
+            return topic;
+        if (!said_back[last].right && last < at) {
+            at = last;
+            longest_ago = topic;
+        }
+    }
+    return longest_ago;
+}
+
+bool Handover::read_back() const {
+    return next_topic().empty();
 }
 
 const Answered* Visit::answer_to(std::string_view observation) const {

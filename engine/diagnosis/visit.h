@@ -2,6 +2,7 @@
 // the same code. Events are only ever appended: taking something back is an event too.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <map>
 #include <optional>
@@ -61,10 +62,13 @@ struct Began {};                                            // first sights are 
 struct Heeded { std::string caution; };                     // a stop rule was read and followed
 struct SetAside { std::string cause; Aside why = Aside::not_now; };        // not this one, or not today
 struct SafeNow { std::string caution; };                    // followed, and the place is safe to be at again
+struct Offered { std::string to; };                         // the site is handed on: to this person, with a brief
+struct SaidBack { std::string topic; bool right = false; }; // the receiver answered a question about the brief
+struct Received { std::string by; };                        // they have it: their own word, or their receipt came back
 
 using Happening = std::variant<Opened, Answered, Measured, NotMeasured, FixChosen, Checked, StepTicked,
                                FixFinished, ProofSeen, ProofNotSeen, Judged, Noted, Closed, TookBack, Began,
-                               Heeded, SetAside, SafeNow>;
+                               Heeded, SetAside, SafeNow, Offered, SaidBack, Received>;
 
 struct Event {
     int number = 0;      // 1, 2, 3 ... within the visit
@@ -99,6 +103,22 @@ struct PutAside {
     int asked = 0;
 };
 
+/// What the receiver of a site says back before it counts as handed over, in the order asked.
+inline constexpr std::array<std::string_view, 3> say_back_topics{"danger", "sound", "next"};
+
+/// The latest handing over of the site with this visit. No receipt is no error: it is only shown as missing.
+struct Handover {
+    std::string from, to;                            // who offered it, and to whom
+    Instant offered_at, read_back_at, received_at;
+    std::vector<SaidBack> said_back;                 // in the order answered
+    std::string received_by;                         // empty: no word of it yet
+    [[nodiscard]] bool read_back() const;            // each topic was answered right
+    [[nodiscard]] bool received() const { return !received_by.empty(); }
+    /// The topic to ask about now: those never asked first, then those answered wrong, longest ago first;
+    /// empty when all were answered right.
+    [[nodiscard]] std::string_view next_topic() const;
+};
+
 /// The fold of a visit's events: what holds now.
 struct Visit {
     std::string site_id;
@@ -119,6 +139,7 @@ struct Visit {
     std::map<std::string, PutAside> aside;           // by cause
     int asked_again = 0;                             // questions and figures gone through anew after a repair
     std::optional<Closing> closed;
+    std::optional<Handover> handover;
     std::vector<int> undoable;                       // numbers of live events that `back` may take, oldest first
     int next_number = 1;
 

@@ -31,6 +31,7 @@ struct HealthyRecord {
 struct Site {
     std::string name;
     std::string access;                      // how to get there, dangers on the way; free words
+    std::string call;                        // who to call when it goes wrong; free words
     std::optional<Length> fall;              // water over the pipe mouth down to the waste valve, > 0
     std::optional<Length> lift;              // waste valve up to the delivery outlet, > 0
     std::optional<Length> drive_length;      // along the pipe, > 0

@@ -27,19 +27,20 @@ constexpr double usual_air_share = 0.6;
 constexpr double usual_delivery_by_lift = 8;
 /// Free area at the waste valve's edge and under it to the bore: at least 1 (Eytelwein).
 constexpr double gap_by_bore_area = 1.0, seat_by_bore_area = 1.5;
-/// Speed at which the valve shuts over the speed with the valve held open. 0.70 fits Brunacci's grid.
+/// Speed at which the valve shuts over the speed with the valve held open: fits Brunacci's grid.
 constexpr double usual_closing_share = 0.65;
 /// Mean speed in the drive pipe over the speed at which the valve shuts (this model: 0.45 to 0.5), and the
 /// lightest load at which it still beats well.
 constexpr double draw_by_closing_speed = 0.45, least_closing_share = 0.35;
-/// A check valve's plate lifts a tenth of its bore and carries its own area of water back as it shuts. Not
-/// from a book: without it short pipes and low lifts would not restart, with it Brunacci's grid comes right.
-constexpr double check_lift_by_bore = 0.1;
+/// A check valve's plate lifts a fifth of its bore (a quarter would free the whole of it) and is full open at
+/// this speed, m/s, which its weight balances. Fitted, once for all: without it short pipes and low lifts would
+/// not restart, with it Brunacci's grid comes right (MODEL.md).
+constexpr double check_lift_by_bore = 0.2, check_settle = 0.2;
 /// Rubber, bolts, and air left in the body give way by this times the bore cubed for each metre of head, 1/m,
 /// at 14 m of lift; less under more pressure, between a spring (no change) and air (its square). Judgement:
 /// it pulls the yield down at high lift ratios, if less than the Building Trades Pocketbook has it (nothing
 /// at 26), takes the needle off the blow, and Brunacci's grid does not mind it.
-constexpr double body_yield_by_bore_cubed = 0.005;
+constexpr double body_yield_by_bore_cubed = 0.0025;
 /// Snifter hole about 1 to 1.5 mm (Watt 1975, from memory).
 constexpr double snifter_hole_m = 1.2e-3;
 
@@ -209,6 +210,7 @@ Result<PumpDesign> design_for(const Site& site) {
     d.body.yield_m3_per_m = body_yield_by_bore_cubed * std::pow(pump_bore, 3) * stiffer;
     d.check_valve.area_m2 = area;
     d.check_valve.lag_m3 = area * check_lift_by_bore * pump_bore;
+    d.check_valve.settle_m_s = check_settle;
     d.snifter.area_m2 = 0.6 * bore_area(site.snifter_hole ? site.snifter_hole->si() : snifter_hole_m);
     const double v_c = usual_closing_share * open_speed(d);
     const double per_beat = bore_area(D) * d.drive.length_m * v_c * v_c / (2 * d.water.g * (h - H));

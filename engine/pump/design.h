@@ -74,7 +74,8 @@ struct CheckValve {
     double area_m2 = 0;
     double loss_k = 2.5;     // on V^2/2g in its area (EPANET: swing check 2.5)
     double open_share = 1.0; // share of the area it gives when open; 0 = stuck shut
-    double lag_m3 = 0;       // water that runs back while it shuts
+    double lag_m3 = 0;       // water under its plate, fully lifted: what can run back while it falls
+    double settle_m_s = 0;   // speed of the water that lifts the plate fully, and lets it fall
     double leak_area_m2 = 0;
     double direction = 1.0; // -1: fitted the wrong way
     double water_m = 0.15;  // length of the water column in it

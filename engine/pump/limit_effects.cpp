@@ -109,11 +109,16 @@ Change fall(const Trial& t, bool right) {
 Change lift(const Trial& t, bool right, double spoilt_lift) {
     if (right)
         return rebuilt(t, "a lift", Figure::length, 20 * t.fall(), set_lift);
-    return spoilt(t, "a lift", Figure::length, spoilt_lift, [](PumpDesign& d, double h) {
-        d.delivery.length_m *= h / d.delivery.lift_m; // the same hillside, farther up
-        d.delivery.lift_m = h;
-        d.delivery.summit_m = 0;
-    });
+    Site site = t.site;
+    site.delivery_length = metres(t.sound.delivery.length_m * spoilt_lift / t.lift()); // the same hillside, farther up
+    site.delivery_summit.reset();
+    set_lift(site, spoilt_lift);
+    const Result<PumpDesign> higher = design_for(site);
+    if (!higher)
+        return std::nullopt;
+    LimitChange change{.thing = "a lift", .kind = Figure::length, .value = spoilt_lift, .design = *higher};
+    change.design.waste_valve = t.sound.waste_valve; // as it was set
+    return change;
 }
 
 Change vessel(const Trial& t, bool right) {

@@ -50,12 +50,12 @@ struct Rig {
     // body, snifter, check
     T body_y{}, body_yield{}, body_leak{}, snift{}, body_cavity{};
     T check_flow{}, check_open{}, check_lag{}, check_loss{}, check_inertia{}, check_leak{}, check_way{};
-    T check_works{};
+    T check_works{}, check_settle{}; // settle: share of the lift that is left after a step of falling
     // vessel: P absolute head, gas volume, stiffness head per volume, soft = P / stiffness
     T P{}, gas{}, stiffness{}, soft{}, by_soft{}, water_yield{}, one_by_n{}, P_full{}, vessel_size{}, vessel_leak{},
         vessel_stored{};
     // delivery
-    T line_flow{}, line_filled{}, line_full{}, line_slope{}, summit{}, end_head{}, line_bore_area{},
+    T line_flow{}, line_filled{}, line_rest{}, line_full{}, line_slope{}, summit{}, end_head{}, line_bore_area{},
         line_summit{};
     T line_inertia{}, by_line_area{};
     T line_loss_fixed{}, line_loss_per_m{}, line_open{}, line_leak{}, line_leak_z{}, air_lock{};
@@ -194,6 +194,7 @@ void Rig<T>::set(std::size_t l, const PumpDesign& d, const RunOptions& o) {
     put_lane(check_inertia, l, c.water_m / (g * c.area_m2 * step));
     put_lane(check_leak, l, root2g * c.leak_area_m2);
     put_lane(check_lag, l, c.lag_m3);
+    put_lane(check_settle, l, c.lag_m3 > 0 ? std::exp(-step * c.settle_m_s * c.area_m2 / c.lag_m3) : 0.0);
     put_lane(check_way, l, c.direction < 0 ? -1 : 1);
 
     const DeliveryPipe& p = d.delivery;

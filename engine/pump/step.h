@@ -147,7 +147,7 @@ void Rig<T>::body() {
     drive_flow = Qn;
     waste_flow = Qw;
     check_flow = Qc;
-    check_open = lesser(greater(check_open + check_way * Qc * dt, zero), check_lag);
+    check_open = lesser(greater(check_open * check_settle + check_way * Qc * dt, zero), check_lag);
     tally.waste += step_counted * (Qw + greater(Qs, zero));
     tally.snifted += step_counted * greater(-Qs, zero);
     tally.leaked += step_counted * Qb + body_yield * (share - T(1)) * dt * (H - H_before);
@@ -209,7 +209,10 @@ void Rig<T>::line(T Q_in) {
     by_soft = T(1) / soft;
     stiffness = P * by_soft;
 
-    const T reach = line_filled + dt * line_flow * by_line_area;
+    // A trickle into a long pipe is less in a step than single precision can add to its length: the rest waits.
+    const T more = dt * line_flow * by_line_area + line_rest;
+    const T reach = line_filled + more;
+    line_rest = more - (reach - line_filled);
     const T over = greater(reach - line_full, zero);
     line_filled = greater(reach - over, zero);
     tally.delivered += over * line_bore_area;

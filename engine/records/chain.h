@@ -19,7 +19,10 @@ using Hash = std::array<std::uint8_t, 32>;
 /// other kind is an event of a visit.
 inline constexpr std::string_view site_sheet_kind = "site_sheet";
 inline constexpr std::string_view erase_wish_kind = "erase_wish";
-inline constexpr std::string_view note_kind = "noted";
+/// Events whose JSON may hold a person's name or words: notes, and to whom a site was handed on.
+[[nodiscard]] inline bool names_people(std::string_view kind) {
+    return kind == "noted" || kind == "offered" || kind == "received";
+}
 
 /// One entry as it is kept, and as it goes from device to device. Its hash names it for ever.
 struct LogEntry {
@@ -33,7 +36,7 @@ struct LogEntry {
     std::vector<Hash> after;     // the event before it in its visit; the sheets it was written over. Sorted
     std::string by;              // who; empty once erased
     std::string json;            // the event or the site; a newer program's kinds are kept. Empty once erased
-    std::string by_secret;       // random bytes that go with `by` and, for a note, with `json`, so that what
+    std::string by_secret;       // random bytes that go with `by` and, if it names_people, `json`, so that what
     std::string json_secret;     // is left after an erasing cannot be guessed from its mark
     std::optional<Hash> by_erased, json_erased;  // the marks that stand where something was erased
     Hash prev{};                 // hash of the entry before it on its device; zeros before the first

@@ -98,7 +98,7 @@ int write_erased(sqlite3* connection, const LogEntry& entry) {
 }
 
 void draw_secrets(LogEntry& entry, const NewDevice& random) {
-    const bool note = entry.kind == note_kind;
+    const bool note = names_people(entry.kind);
     if (entry.by.empty() && !note)
         return;
     const std::string drawn = random();

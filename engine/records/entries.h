@@ -28,7 +28,7 @@ inline constexpr const char* entry_columns =
 /// Writes what was erased in an entry that the log holds; nothing else of it can change.
 [[nodiscard]] int write_erased(sqlite3* connection, const LogEntry& entry);
 
-/// Gives an entry the secrets of its name and note, drawn from `random`: 128 bits.
+/// Gives an entry the secrets of its name and words, drawn from `random`: 128 bits.
 void draw_secrets(LogEntry& entry, const NewDevice& random);
 
 /// The sound sheets of a site, by version.

@@ -12,7 +12,20 @@ void erase_json(LogEntry& entry) {
 }
 
 bool has_words(const LogEntry& entry) {
-    return entry.kind == note_kind && !entry.json_erased;
+    return names_people(entry.kind) && !entry.json_erased;
+}
+
+/// Whether one of the texts of an event is such that `wanted` says yes.
+template <class Wanted>
+bool any_text(const LogEntry& entry, Wanted wanted) {
+    const nlohmann::json event = nlohmann::json::parse(entry.json, nullptr, false);
+    if (!event.is_object())
+        return false;
+    for (const auto& [key, value] : event.items()) {
+        if (key != "kind" && value.is_string() && wanted(value.template get_ref<const std::string&>()))
+            return true;
+    }
+    return false;
 }
 
 bool letter(char c) {
@@ -46,20 +59,20 @@ std::string person_mark(std::string_view name) {
 bool erase_mention(LogEntry& entry, const std::string& name) {
     if (name.empty() || !has_words(entry))
         return false;
-    const nlohmann::json note = nlohmann::json::parse(entry.json, nullptr, false);
-    const auto text = note.is_object() ? note.find("text") : note.end();
-    if (!note.is_object() || text == note.end() || !text->is_string() ||
-        !holds_word(text->get<std::string>(), name))
+    if (!any_text(entry, [&](const std::string& text) { return holds_word(text, name); }))
         return false;
     erase_json(entry);
     return true;
 }
 
 bool heed(LogEntry& entry, const std::set<std::string>& wished) {
-    if (entry.by.empty() || wished.count(person_mark(entry.by)) == 0)
-        return false;
-    if (has_words(entry))
+    const auto is_wished = [&](const std::string& name) { return wished.count(person_mark(name)) == 1; };
+    const bool theirs = !entry.by.empty() && is_wished(entry.by);
+    const bool words = has_words(entry) && ((theirs && entry.kind == "noted") || any_text(entry, is_wished));
+    if (words)
         erase_json(entry);
+    if (!theirs)
+        return words;
     entry.by_erased = mark_of(entry.by, entry.by_secret);
     entry.by.clear();
     entry.by_secret.clear();

@@ -13,9 +13,10 @@ namespace beckhand {
 /// The subject of the wish to erase this person: it does not hold the name, but who guesses it can confirm it.
 [[nodiscard]] std::string person_mark(std::string_view name);
 
-/// Takes the words out of a note of anybody that holds `name` as a word. True when there was something to do.
+/// Takes the words out of a note of anybody, or of a handing on, that holds `name` as a word. True when there was something to do.
 bool erase_mention(LogEntry& entry, const std::string& name);
-/// Takes out the name, and the words if it is a note, where the person's mark is among `wished`.
+/// Takes out the name, the words of a note, and to whom a site was handed on, where the person's mark is
+/// among `wished`.
 bool heed(LogEntry& entry, const std::set<std::string>& wished);
 /// What is erased in `other`, the same entry from elsewhere, is erased in `kept` too.
 bool join_erased(LogEntry& kept, const LogEntry& other);

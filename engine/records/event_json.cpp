@@ -235,13 +235,23 @@ void members(auto& io, Is<SetAside> auto& e) {
 void members(auto& io, Is<SafeNow> auto& e) {
     io("caution", e.caution);
 }
+void members(auto& io, Is<Offered> auto& e) {
+    io("to", e.to);
+}
+void members(auto& io, Is<SaidBack> auto& e) {
+    io("topic", e.topic), io("right", e.right);
+}
+void members(auto& io, Is<Received> auto& e) {
+    io("by", e.by);
+}
 
 // In the order of the variant's alternatives.
-constexpr std::array<const char*, 18> kinds{"opened",     "answered",       "measured",    "not_measured",
+constexpr std::array<const char*, 21> kinds{"opened",     "answered",       "measured",    "not_measured",
                                             "fix_chosen", "checked",        "step_ticked", "fix_finished",
                                             "proof_seen", "proof_not_seen", "judged",      "noted",
                                             "closed",     "took_back",      "began",       "heeded",
-                                            "set_aside",  "safe_now"};
+                                            "set_aside",  "safe_now",       "offered",     "said_back",
+                                            "received"};
 static_assert(kinds.size() == std::variant_size_v<Happening>);
 
 struct Writer {

@@ -299,8 +299,10 @@ VisitView visit_view(const std::string& id, const std::vector<const LogEntry*>& 
 }
 
 Result<Event> event_of(const LogEntry& entry) {
-    Result<Happening> what =
-        entry.json_erased ? Result<Happening>(Happening(Noted{})) : happening_from_json(entry.json);
+    const Happening without = entry.kind == "offered"    ? Happening(Offered{})
+                              : entry.kind == "received" ? Happening(Received{})
+                                                         : Happening(Noted{});
+    Result<Happening> what = entry.json_erased ? Result<Happening>(without) : happening_from_json(entry.json);
     if (!what)
         return what.error();
     Event event;

@@ -67,7 +67,7 @@ struct VisitView {
 };
 [[nodiscard]] VisitView visit_view(const std::string& id, const std::vector<const LogEntry*>& entries);
 
-/// The event of an entry; an erased note is one without words. Fails for what only a newer program knows.
+/// The event of an entry; what was erased in it is empty. Fails for what only a newer program knows.
 [[nodiscard]] Result<Event> event_of(const LogEntry& entry);
 /// The events of a branch as the fold takes them; an event of a newer program is left out.
 [[nodiscard]] std::vector<Event> events_of(const std::vector<const LogEntry*>& branch);

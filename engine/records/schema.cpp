@@ -31,9 +31,9 @@ constexpr const char* schema_sql = R"sql(
         WHEN old.by_erased IS NOT NULL OR new.by_erased IS NULL OR new.by_whom<>'' OR new.by_secret<>x''
         BEGIN SELECT RAISE(ABORT, 'a name can only be erased'); END;
     CREATE TRIGGER words_only_erased BEFORE UPDATE OF json, json_secret, json_erased ON entry
-        WHEN old.kind<>'noted' OR old.json_erased IS NOT NULL OR new.json_erased IS NULL OR new.json<>''
+        WHEN old.kind NOT IN ('noted','offered','received') OR old.json_erased IS NOT NULL OR new.json_erased IS NULL OR new.json<>''
             OR new.json_secret<>x''
-        BEGIN SELECT RAISE(ABORT, 'the words of a note can only be erased'); END;
+        BEGIN SELECT RAISE(ABORT, 'what names a person can only be erased'); END;
     CREATE TRIGGER entry_not_removed BEFORE DELETE ON entry
         BEGIN SELECT RAISE(ABORT, 'entries are only ever appended'); END;
     CREATE TABLE own(rank INTEGER PRIMARY KEY NOT NULL, device TEXT NOT NULL UNIQUE) STRICT;

@@ -130,6 +130,7 @@ constexpr std::array texts{
     SiteText{"name", "the site's name", &get_text<&Site::name>, &set_text<&Site::name>},
     SiteText{"access", "how to get there, dangers on the way", &get_text<&Site::access>,
              &set_text<&Site::access>},
+    SiteText{"call", "who to call when it goes wrong", &get_text<&Site::call>, &set_text<&Site::call>},
     SiteText{"drive_material",
              "drive pipe: material, one of steel, cast_iron, copper, rigid_plastic, soft_plastic",
              &material_text, &set_material},

@@ -8,6 +8,7 @@
 #include "app/figures.h"
 #include "app/log/record_text.h"
 #include "app/terminal/demo.h"
+#include "app/terminal/measured_rams.h"
 #include "app/terminal/pump_plot.h"
 #include "app/terminal/pump_text.h"
 #include "app/terminal/script.h"
@@ -18,6 +19,7 @@
 #include "knowledge/compiler/describe.h"
 #include "platform/desktop/embedded.h"
 #include "platform/desktop/paths.h"
+#include "platform/desktop/plot_picture.h"
 #include "platform/desktop/session.h"
 #include "platform/desktop/visit_start.h"
 
@@ -174,7 +176,23 @@ int command_site_check(const Options& options, const std::string& file) {
     return 0;
 }
 
+int command_pump_against(const PumpWords& words) {
+    const auto text = read_text_file(words.against);
+    if (!text) return complain(text.error(), 2);
+    const auto rams = read_measured_rams(*text, words.against);
+    if (!rams) return complain(rams.error(), 2);
+    const std::vector<ComparedFigure> figures = compare(*rams);
+    if (!words.plot.empty()) {
+        if (const Outcome written = write_plot(compared_plot(*rams, figures), words.plot); !written) {
+            return complain(written.error(), 2);
+        }
+    }
+    std::fputs(compared_text(*rams, figures).c_str(), stdout);
+    return 0;
+}
+
 int command_pump(const Options& options, const PumpWords& words) {
+    if (!words.against.empty()) return command_pump_against(words);
     const auto text = read_text_file(words.file);
     if (!text) return complain(text.error(), 2);
     const auto site = read_site_of(*text, words.file);
@@ -198,9 +216,7 @@ int command_pump(const Options& options, const PumpWords& words) {
         return complain({words.file, answer.error().what, answer.error().todo}, 2);
     }
     if (!words.plot.empty()) {
-        const std::string svg = pump_svg(*answer, units_of(options));
-        const auto bytes = std::as_bytes(std::span(svg.data(), svg.size()));
-        if (const Outcome written = write_file(words.plot, {bytes.begin(), bytes.end()}); !written) {
+        if (const Outcome written = write_plot(pump_plot(*answer, units_of(options)), words.plot); !written) {
             return complain(written.error(), 2);
         }
     }

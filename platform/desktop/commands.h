@@ -21,7 +21,8 @@ struct PumpWords {
     std::string fault;       // "waste_propped=0.4"; empty: sound
     double seconds = 60;
     bool json = false, csv = false;
-    std::string plot;        // SVG file to write; empty: none
+    std::string plot;        // SVG or PNG file to write; empty: none
+    std::string against;     // file of measured rams to run instead of a site; empty: none
 };
 
 /// Says what is wrong on the error stream and gives the exit code back.
@@ -33,6 +34,8 @@ int complain(const Problem& problem, int code);
 int command_window(const Options& options);
 int command_visit(const Options& options, const std::string& site);
 int command_demo(const Options& options, bool fill_only);
+/// The brief of a site, as text, or as a PDF where a file is named.
+int command_brief(const Options& options, const std::string& site, const std::string& pdf);
 int command_log_check(const Options& options);
 int command_log(const Options& options, const std::string& visit_id);
 int command_case(const Options& options, const std::string& file, bool json);

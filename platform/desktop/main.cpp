@@ -64,16 +64,28 @@ int run(int argc, char** argv) {
 
     PumpWords pump_words;
     CLI::App* pump = program.add_subcommand("pump", "Run the virtual pump of a site, sound or with a fault");
-    pump->add_option("FILE", pump_words.file, "Site file, TOML")->required();
-    pump->add_option("--fault", pump_words.fault, "Cause in the pump, ID or ID=SEVERITY from 0 to 1");
+    CLI::Option* pump_site = pump->add_option("FILE", pump_words.file, "Site file, TOML");
+    CLI::Option* against = pump->add_option("--against", pump_words.against,
+                                            "File of measured rams, TOML: run and compare every row of it");
+    against->excludes(pump_site);
+    CLI::Option* fault = pump->add_option("--fault", pump_words.fault, "Cause in the pump, ID or ID=SEVERITY from 0 to 1");
     pump->add_option("--seconds", pump_words.seconds, "Seconds of the pump's time")
         ->capture_default_str()
         ->check(CLI::Range(5.0, 3600.0));
     CLI::Option* pump_json = pump->add_flag("--json", pump_words.json, "Print JSON, all in SI");
-    pump->add_flag("--csv", pump_words.csv, "Print the run in time as a table, all in SI")->excludes(pump_json);
-    pump->add_option("--plot", pump_words.plot, "SVG file to draw the run into");
+    CLI::Option* pump_csv = pump->add_flag("--csv", pump_words.csv, "Print the run in time as a table, all in SI");
+    pump_csv->excludes(pump_json);
+    pump->add_option("--plot", pump_words.plot, "SVG or PNG file to draw it into");
     pump->footer([&] { return causes_of(options); });
-    pump->callback([&] { code = command_pump(options, pump_words); });
+    fault->excludes(against);
+    pump_json->excludes(against);
+    pump_csv->excludes(against);
+    pump->callback([&] {
+        if (pump_words.file.empty() && pump_words.against.empty()) {
+            throw CLI::ValidationError("pump", "give the FILE of a site, or --against FILE of measured rams");
+        }
+        code = command_pump(options, pump_words);
+    });
 
     std::string folder;
     std::string out;
@@ -101,6 +113,12 @@ int run(int argc, char** argv) {
     log->callback([&] {
         if (!log_check->parsed()) code = command_log(options, visit_id);
     });
+
+    std::string brief_site, pdf;
+    CLI::App* brief = program.add_subcommand("brief", "The brief of a site for a helper, as text or on paper");
+    brief->add_option("SITE", brief_site, "Name of the site")->required();
+    brief->add_option("--pdf", pdf, "PDF file to write, two pages at most");
+    brief->callback([&] { code = command_brief(options, brief_site, pdf); });
 
     bool fill = false;
     CLI::App* demo = program.add_subcommand("demo", "Play the demo visit, with a year of invented visits in the log");

@@ -29,31 +29,22 @@ struct FreeRenderer {
     void operator()(SDL_Renderer* renderer) const { SDL_DestroyRenderer(renderer); }
 };
 
+Outcome too_large(int width, int height, const std::string& path) {
+    return Problem{path,
+                   "No memory for a picture of " + std::to_string(width) + " by " + std::to_string(height) + ".",
+                   "Ask for a smaller one."};
+}
+
 } // namespace
 
-Outcome draw_picture(kit::Kit& kit, const PictureSize& size, const std::function<void()>& frame,
-                     const std::string& png_path) {
-    const auto width = static_cast<int>(std::lround(static_cast<float>(size.width) * size.scale));
-    const auto height = static_cast<int>(std::lround(static_cast<float>(size.height) * size.scale));
+Outcome paint_png(int width, int height, const std::string& png_path) {
     const std::unique_ptr<SDL_Surface, FreeSurface> surface(
         SDL_CreateRGBSurfaceWithFormat(0, width, height, 32, SDL_PIXELFORMAT_ABGR8888));
     const std::unique_ptr<SDL_Renderer, FreeRenderer> sdl(surface ? SDL_CreateSoftwareRenderer(surface.get())
                                                                   : nullptr);
-    if (!sdl) {
-        return Problem{png_path,
-                       "No memory for a picture of " + std::to_string(width) + " by " +
-                           std::to_string(height) + ".",
-                       "Ask for a smaller one."};
-    }
-    kit.set_size(static_cast<float>(width), static_cast<float>(height), px_per_mm_of_pictures * size.scale,
-                 size.text_scale);
+    if (!sdl)
+        return too_large(width, height, png_path);
     Renderer renderer(sdl.get());
-
-    constexpr int most_passes = 8;
-    int passes = 0;
-    do {
-        frame();
-    } while (++passes < most_passes && (passes < 2 || !kit.settled()));
     renderer.draw(*ImGui::GetDrawData());
     SDL_RenderFlush(sdl.get());
     ImGui::GetIO().Fonts->SetTexID(nullptr); // the texture goes with the renderer
@@ -63,6 +54,20 @@ Outcome draw_picture(kit::Kit& kit, const PictureSize& size, const std::function
                        "Check that the folder exists and has room."};
     }
     return Done{};
+}
+
+Outcome draw_picture(kit::Kit& kit, const PictureSize& size, const std::function<void()>& frame,
+                     const std::string& png_path) {
+    const auto width = static_cast<int>(std::lround(static_cast<float>(size.width) * size.scale));
+    const auto height = static_cast<int>(std::lround(static_cast<float>(size.height) * size.scale));
+    kit.set_size(static_cast<float>(width), static_cast<float>(height), px_per_mm_of_pictures * size.scale,
+                 size.text_scale);
+    constexpr int most_passes = 8;
+    int passes = 0;
+    do {
+        frame();
+    } while (++passes < most_passes && (passes < 2 || !kit.settled()));
+    return paint_png(width, height, png_path);
 }
 
 } // namespace beckhand

@@ -19,6 +19,10 @@ struct PictureSize {
 };
 inline constexpr float px_per_mm_of_pictures = 6.3f;
 
+/// Paints what Dear ImGui last rendered, this many dots wide and high, and writes it as PNG. Fails when the
+/// memory or the file cannot be had.
+[[nodiscard]] Outcome paint_png(int width, int height, const std::string& png_path);
+
 /// Calls `frame` (which draws one screen with the kit) until the layout has settled, then writes the PNG.
 /// Fails when the memory or the file cannot be had. Leaves the kit at the picture's size.
 [[nodiscard]] Outcome draw_picture(kit::Kit& kit, const PictureSize& size, const std::function<void()>& frame,

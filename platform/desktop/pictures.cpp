@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "app/handover/read_back.h"
 #include "app/terminal/script.h"
 
 namespace beckhand {
@@ -110,12 +111,57 @@ bool reach_record(App& app, const Demo&) {
     return true;
 }
 
+/// The demo's visit, open at its check, and its site handed on.
+bool reach_brief(App& app, const Demo& demo) {
+    if (!stage_of_demo(Stage::check)(app, demo)) return false;
+    app.act(ShowBrief{app.state().scene.visit.site_id});
+    return app.state().screen == Screen::handover;
+}
+
+bool reach_brief_routine(App& app, const Demo&) {
+    app.act(ShowBrief{app.state().sites.front().id});
+    return app.state().screen == Screen::handover;
+}
+
+bool reach_hand_to(App& app, const Demo& demo) {
+    if (!reach_brief(app, demo)) return false;
+    app.act(ShowHandoverPage{HandoverOnScreen::Page::who});
+    app.act(NameReceiver{"M. K., helper"});
+    return true;
+}
+
+ReadBackQuestion asked_now(const App& app) {
+    const HandoverOnScreen& now = app.state().handover;
+    return read_back_question(app.pack(), now.brief, now.handover->next_topic(), now.handover->said_back.size());
+}
+
+/// So many answered right.
+bool reach_read_back(App& app, const Demo& demo, int answered) {
+    if (!reach_hand_to(app, demo)) return false;
+    app.act(HandOn{});
+    for (int i = 0; i < answered; ++i) app.act(SayBack{asked_now(app).right});
+    return app.state().handover.handover.has_value();
+}
+
+bool reach_read_back_missed(App& app, const Demo& demo) {
+    if (!reach_read_back(app, demo, 1)) return false;
+    const ReadBackQuestion asked = asked_now(app);
+    app.act(SayBack{asked.right == 0 ? std::size_t{1} : std::size_t{0}});
+    return !app.state().handover.wrong.empty();
+}
+
 } // namespace
 
 const std::vector<NamedScreen>& named_screens() {
     static const std::vector<NamedScreen> screens = {
         {"sites", [](App& app, const Demo&) { app.act(Show{Screen::sites}); return true; }},
         {"site", [](App& app, const Demo&) { app.act(ShowSite{app.state().sites.front().id}); return true; }},
+        {"codes",
+         [](App& app, const Demo&) {
+             app.act(ShowSite{app.state().sites.front().id});
+             app.act(ShowCodes{app.state().site_id});
+             return app.state().screen == Screen::codes;
+         }},
         {"edit", [](App& app, const Demo&) { app.act(EditSite{app.state().sites.front().id}); return true; }},
         {"keypad",
          [](App& app, const Demo&) {
@@ -140,6 +186,14 @@ const std::vector<NamedScreen>& named_screens() {
         {"ended", stage_of_demo(Stage::ended)},
         {"log", [](App& app, const Demo&) { app.act(Show{Screen::log}); return true; }},
         {"record", reach_record},
+        {"brief", reach_brief},
+        {"brief_routine", reach_brief_routine},
+        {"hand_to", reach_hand_to},
+        {"read_back", [](App& app, const Demo& demo) { return reach_read_back(app, demo, 0); }},
+        {"read_back_figure", [](App& app, const Demo& demo) { return reach_read_back(app, demo, 1); }},
+        {"read_back_next", [](App& app, const Demo& demo) { return reach_read_back(app, demo, 2); }},
+        {"read_back_missed", reach_read_back_missed},
+        {"handed_over", [](App& app, const Demo& demo) { return reach_read_back(app, demo, 3); }},
         {"choices", [](App& app, const Demo&) { app.act(Show{Screen::choices}); return true; }},
     };
     return screens;
@@ -151,12 +205,14 @@ Result<std::unique_ptr<DemoApp>> DemoApp::make(const Pack& pack, const Demo& dem
     std::unique_ptr<DemoApp> made(new DemoApp(std::move(*store)));
     if (const Outcome filled = fill_log(demo, pack, made->store_); !filled) return filled.error();
     DemoApp* const self = made.get();
-    made->app_ = std::make_unique<App>(pack, Services{&made->store_, [] { return picture_day; },
-                                                      [self] {
-                                                          std::array<std::uint8_t, 16> id{};
-                                                          id[15] = static_cast<std::uint8_t>(++self->ids_);
-                                                          return id;
-                                                      }});
+    Services services{&made->store_, [] { return picture_day; },
+                      [self] {
+                          std::array<std::uint8_t, 16> id{};
+                          id[15] = static_cast<std::uint8_t>(++self->ids_);
+                          return id;
+                      }};
+    services.key = []() -> Result<bundle::DeviceKey> { return bundle::device_key(std::array<std::uint8_t, 32>{1}); };
+    made->app_ = std::make_unique<App>(pack, std::move(services));
     made->app_->start();
     return made;
 }

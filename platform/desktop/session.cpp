@@ -12,6 +12,26 @@
 #include "platform/desktop/paths.h"
 
 namespace beckhand {
+namespace {
+
+constexpr const char* papers_folder = "papers";
+
+/// Beside the log, in a folder of its own; the words that say where it is are its path.
+Result<std::string> save_paper(const std::string& folder, const std::string& name, const std::string& bytes) {
+    if (folder.empty()) {
+        return Problem{name, "There is no folder here that can be written to.", "Start Beckhand again with --data and one that can."};
+    }
+    const std::filesystem::path papers = std::filesystem::path(folder) / papers_folder;
+    std::error_code failed;
+    std::filesystem::create_directories(papers, failed);
+    if (failed) return Problem{papers.string(), "This folder cannot be made.", "Make room on the disk, or free its place."};
+    const std::string file = (papers / name).string();
+    const Outcome written = write_whole(file, bundle::view(bytes));
+    return written ? Result<std::string>(file) : Result<std::string>(written.error());
+}
+
+} // namespace
+
 Instant clock_now() {
     const auto since_1970 = std::chrono::system_clock::now().time_since_epoch();
     return Instant{std::chrono::duration_cast<std::chrono::milliseconds>(since_1970).count()};
@@ -92,7 +112,11 @@ Session::Session(Pack pack, Store store, std::string folder, const Options& opti
     : pack_(std::move(pack)), store_(std::move(store)), folder_(std::move(folder)) {
     keep_copies(options.second);
     app_ = std::make_unique<App>(
-        pack_, Services{&store_, clock_now, random_bytes, minutes_ahead_here, [this] { return key(); }});
+        pack_, Services{&store_, clock_now, random_bytes, minutes_ahead_here,
+                        [this](const std::string& name, const std::string& bytes) {
+                            return save_paper(folder_, name, bytes);
+                        },
+                        [this] { return key(); }});
     app_->start();
     if (!options.units.empty()) {
         app_->act(SetUnits{options.units == "us" ? Units::us : Units::metric});
@@ -107,9 +131,7 @@ Result<std::unique_ptr<Session>> Session::open(const Options& options) {
     if (folder) {
         start_logging(*folder);
         Result<Store> store = Store::open(*folder + "/" + log_name, random_bytes);
-        if (store) {
-            return std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*store), *folder, options));
-        }
+        if (store) return std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*store), *folder, options));
         // A log that is open elsewhere, newer or no log at all is the person's to settle; a place that
         // takes no files must not stop the work at the pump.
         if (can_write(*folder)) return store.error();

@@ -285,7 +285,7 @@ TEST_CASE("the picture is well-formed, inside its frame, and its numbers are num
         if (*fault != '\0')
             q.fault = *read_fault(tests::shipped_pack(), fault);
         const PumpAnswer a = asked(hill_site(), q);
-        const std::string svg = pump_svg(a, Units::metric);
+        const std::string svg = svg_of(pump_plot(a, Units::metric));
         CHECK(svg.rfind("<svg xmlns=\"http://www.w3.org/2000/svg\"", 0) == 0);
         CHECK(unbalanced(svg) == "");
         CHECK(holds(svg, "Fenn &amp; Hollow &lt;lower&gt;"));
@@ -324,7 +324,7 @@ TEST_CASE("the picture keeps the needle: its highest head is the highest of the 
     PumpAnswer a = asked(hill_site(), q);
     // One sample alone stands 100 m over the rest.
     a.run.series[a.run.series.size() / 2].body_head_m += 100;
-    const std::vector<std::string> lines = attributes(pump_svg(a, Units::metric), "points");
+    const std::vector<std::string> lines = attributes(svg_of(pump_plot(a, Units::metric)), "points");
     REQUIRE(lines.size() == 4);
     double top = 1e9, middle = 0;
     std::vector<double> heights;

@@ -189,7 +189,7 @@ TEST_CASE("an entry is only what this program would have kept, or what a newer o
     CHECK(!refusal(entry).empty()); // erased and still there
     entry.json.clear();
     CHECK(!refusal(entry).empty()); // only the words of a note can be erased
-    entry.kind = note_kind;
+    entry.kind = "noted";
     CHECK(refusal(entry).empty());
     const auto sheet = [](const std::string& json) { return refusal(entry_with(site_sheet_kind, json)); };
     CHECK(sheet(R"({"fall_m":2.5})").empty());

@@ -16,6 +16,7 @@ Site full_site() {
     Site site;
     site.name = "Quellhof – oberer Widder";
     site.access = "Path along the beck; \"slippery\"\n after rain";
+    site.call = "the neighbour at the mill";
     double number = 1.1;
     for (const SiteField& field : site_fields())
         set_field_number(field, site, number += 1.7);
@@ -28,7 +29,7 @@ bool same(const Site& a, const Site& b) {
         if (field.si(a) != field.si(b))
             return false;
     }
-    return a.name == b.name && a.access == b.access && a.drive_material == b.drive_material;
+    return a.name == b.name && a.access == b.access && a.call == b.call && a.drive_material == b.drive_material;
 }
 
 std::vector<Happening> one_of_each() {
@@ -50,7 +51,7 @@ std::vector<Happening> one_of_each() {
             Began{},
             Heeded{"burst_pipe"},
             SetAside{"worn_leaf", Aside::doubted},
-            SafeNow{"burst_pipe"}};
+            SafeNow{"burst_pipe"}, Offered{"a helper"}, SaidBack{"danger", true}, Received{"a helper"}};
 }
 
 TEST_CASE("every kind of event is read as it was written") {
@@ -248,7 +249,7 @@ TEST_CASE("every figure of a site has a key with its unit, words, and a range th
         CHECK_FALSE(field_number(field, site).has_value());
     }
     CHECK(std::size(site_fields()) == 19);
-    CHECK(std::size(site_texts()) == 3);
+    CHECK(std::size(site_texts()) == 4);
 }
 
 } // namespace

@@ -104,3 +104,19 @@ TEST_CASE("the state of a run stays under a megabyte, an ensemble's too") {
     CHECK(run_state_bytes() < 1'000'000);
     CHECK(ensemble_state_bytes() < 1'000'000);
 }
+
+TEST_CASE("a trickle into a long delivery pipe is the same in single precision") {
+    Site s;
+    s.fall = metres(2);
+    s.lift = metres(52);
+    s.drive_length = metres(14);
+    s.drive_bore = millimetres(52.5);
+    s.delivery_length = metres(900);
+    s.delivery_bore = millimetres(40);
+    const PumpDesign d = *design_for(s);
+    const RunOptions o{.seconds = 400, .warm_up_seconds = 30, .reaches = ensemble_reaches};
+    const PumpRun alone = simulate(d, o), together = simulate_many({d}, o)[0];
+    CHECK(alone.delivered.in(litres_per_minute) > 0.1);
+    CHECK(together.delivered / alone.delivered == doctest::Approx(1).epsilon(0.03));
+    CHECK(together.through_check / alone.through_check == doctest::Approx(1).epsilon(0.03));
+}

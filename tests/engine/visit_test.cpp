@@ -328,7 +328,7 @@ public:
     Happening happening() {
         const std::string cause = std::string("cause") + static_cast<char>('a' + below(3));
         const std::string id = std::string("m") + static_cast<char>('a' + below(4));
-        switch (below(18)) {
+        switch (below(21)) {
         case 0:
             return opened();
         case 1:
@@ -363,6 +363,12 @@ public:
             return SetAside{cause, static_cast<Aside>(below(2))};
         case 16:
             return SafeNow{id};
+        case 17:
+            return Offered{id};
+        case 18:
+            return SaidBack{std::string(say_back_topics[static_cast<std::size_t>(below(3))]), chance(50)};
+        case 19:
+            return Received{id};
         default:
             return TookBack{below(50) - 3};
         }

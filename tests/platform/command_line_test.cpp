@@ -125,11 +125,11 @@ TEST_CASE("every command of the README is there and does what a newcomer tries f
         }
         ++commands;
     }
-    CHECK(commands == 8);
+    CHECK(commands == 10);
     const std::string file = " '" SOURCE_FOLDER "/tests/cases/strainer_starved.toml'";
     const std::vector<std::string> tried{"case" + file, "case" + file + " --json", "site check" + file,
                                          "pump" + file + " --seconds 5", "pack show", "pack show screen_matted",
-                                         "demo --fill", "log", "picture --screen finding o.png",
+                                         "demo --fill", "brief Quillabeck", "brief quillabeck --pdf b.pdf", "log", "picture --screen finding o.png",
                                          "pack build '" SOURCE_FOLDER "/knowledge/pack' new.pack",
                                          "--pack new.pack pack show"};
     for (const std::string& words : tried) {

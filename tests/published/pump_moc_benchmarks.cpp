@@ -263,3 +263,23 @@ TEST_CASE("column separation behind a fast valve comes near Bergant and Simpson'
     MESSAGE("first plateau ", first, " MPa (2.06-2.10), cavity gone at ", reopened, " s (0.38), second peak ",
             second, " MPa (2.057)");
 }
+
+TEST_CASE("published: one time step for three pipes, by small changes of the wave speed") {
+    // TSNet documentation, time-step example: pipes of 940, 60 and 2000 m, a 1000 m/s, 31, 2 and 67 reaches,
+    // wave speeds changed by 0.877, -0.196 and 0.693 %: dt 0.03006 s in all three. The last is taken as -0.693:
+    // 2000 m in 67 reaches of 0.03006 s is 993.0 m/s.
+    const struct {
+        double length, change;
+        std::size_t reaches;
+    } pipes[] = {{940, 0.00877, 31}, {60, -0.00196, 2}, {2000, -0.00693, 67}};
+    for (const auto& pipe : pipes) {
+        CAPTURE(pipe.length);
+        ColumnSpec spec;
+        spec.length = pipe.length;
+        spec.bore = 0.3;
+        spec.wave_speed = 1000 * (1 + pipe.change);
+        Column<double> c;
+        c.shape(0, spec, pipe.reaches);
+        CHECK(std::fabs(c.dt - 0.03006) <= 0.000005);
+    }
+}

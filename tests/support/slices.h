@@ -47,7 +47,7 @@ struct Writer {
         entry.number = ++number;
         entry.prev = last;
         if (!entry.by.empty()) entry.by_secret = secret();
-        if (entry.kind == note_kind) entry.json_secret = secret();
+        if (names_people(entry.kind)) entry.json_secret = secret();
         return last = slice.add(std::move(entry));
     }
     Hash write_sheet(bundle::LogSlice& slice, const std::string& id, const std::string& json,
