@@ -21,6 +21,7 @@ Problem refused(const std::string& what) {
 
 using Entries = std::map<Digest, LogEntry>;
 constexpr Digest nothing_before{};
+constexpr std::size_t members = 13; // of an entry, a column each
 
 /// Each behind the one it is chained to and those it follows, else by device, number and name.
 std::vector<const LogEntry*> in_order(const Entries& entries) {
@@ -94,34 +95,29 @@ Cbor listed(Index& index) {
 }
 
 Cbor entries_in_order(const Entries& all, const Index& devices, const Index& subjects) {
-    Cbor entries = Cbor::array();
+    std::vector<Cbor> columns(members, Cbor::array());
     std::map<Digest, std::size_t> places;
     std::map<std::string, std::int64_t> last_number;
     std::int64_t last_at = 0;
     for (const LogEntry* const entry : in_order(all)) {
-        Cbor one = Cbor::array();
-        one.push_back(devices.at(entry->device));
-        one.push_back(entry->number - last_number[entry->device] - 1);
-        one.push_back(subjects.at(entry->subject));
-        one.push_back(entry->place);
-        one.push_back(entry->at.ms - last_at);
-        one.push_back(entry->kind);
-        one.push_back(entry->headline);
-        one.push_back(entry->prev == nothing_before ? Cbor(0u) : before_of(entry->prev, entries.size(), places));
+        const std::size_t place = places.size();
         Cbor after = Cbor::array();
         for (const Digest& before : entry->after)
-            after.push_back(before_of(before, entries.size(), places));
-        one.push_back(std::move(after));
-        one.push_back(text_or_mark(entry->by, entry->by_erased));
-        one.push_back(cbor_bytes(view(entry->by_secret)));
-        one.push_back(text_or_mark(entry->json, entry->json_erased));
-        one.push_back(cbor_bytes(view(entry->json_secret)));
-        places[entry->hash] = entries.size();
+            after.push_back(before_of(before, place, places));
+        auto column = columns.begin();
+        std::vector<Cbor> values{
+                 devices.at(entry->device), entry->number - last_number[entry->device] - 1,
+                 subjects.at(entry->subject), entry->place, entry->at.ms - last_at, entry->kind, entry->headline,
+                 entry->prev == nothing_before ? Cbor(0u) : before_of(entry->prev, place, places), after,
+                 text_or_mark(entry->by, entry->by_erased), cbor_bytes(view(entry->by_secret)),
+                 text_or_mark(entry->json, entry->json_erased), cbor_bytes(view(entry->json_secret))};
+        for (Cbor& value : values)
+            (column++)->push_back(std::move(value));
+        places[entry->hash] = place;
         last_number[entry->device] = entry->number;
         last_at = entry->at.ms;
-        entries.push_back(std::move(one));
     }
-    return entries;
+    return columns;
 }
 
 // --- reading ---
@@ -198,37 +194,38 @@ std::string text_at(Reader& reader, const Cbor& value, const std::vector<std::st
     return reader.sound ? texts[static_cast<std::size_t>(index)] : std::string();
 }
 
-LogEntry read_entry(Reader& reader, const Cbor& value, const Known& known) {
+LogEntry read_entry(Reader& reader, const Cbor& columns, std::size_t row, const Known& known) {
+    const auto at = [&](std::size_t column) -> const Cbor& { return reader.at(reader.at(columns, column), row); };
     LogEntry entry;
-    entry.device = text_at(reader, reader.at(value, 0), known.devices);
+    entry.device = text_at(reader, at(0), known.devices);
     const auto last = known.last_number.find(entry.device);
-    entry.number = (last == known.last_number.end() ? 0 : last->second) + 1 + reader.signed_number(reader.at(value, 1));
+    entry.number = (last == known.last_number.end() ? 0 : last->second) + 1 + reader.signed_number(at(1));
     reader.sound = reader.sound && entry.number >= 1 && entry.number <= latest_ms;
-    entry.subject = text_at(reader, reader.at(value, 2), known.subjects);
-    entry.place = static_cast<std::int64_t>(reader.number(reader.at(value, 3), 1'000'000));
-    entry.at.ms = known.last_at + reader.signed_number(reader.at(value, 4));
+    entry.subject = text_at(reader, at(2), known.subjects);
+    entry.place = static_cast<std::int64_t>(reader.number(at(3), 1'000'000));
+    entry.at.ms = known.last_at + reader.signed_number(at(4));
     reader.sound = reader.sound && entry.at.ms >= 0 && entry.at.ms <= latest_ms;
-    entry.kind = reader.text(reader.at(value, 5));
-    entry.headline = reader.text(reader.at(value, 6));
-    const Cbor& prev = reader.at(value, 7);
+    entry.kind = reader.text(at(5));
+    entry.headline = reader.text(at(6));
+    const Cbor& prev = at(7);
     if (prev != Cbor(0u))
         entry.prev = read_before(reader, prev, known);
-    const Cbor& after = reader.at(value, 8);
+    const Cbor& after = at(8);
     reader.sound = reader.sound && after.is_array() && after.size() <= most_after;
     for (std::size_t i = 0; reader.sound && i < after.size(); ++i)
         entry.after.push_back(read_before(reader, after[i], known));
-    entry.by = reader.text_or_mark(reader.at(value, 9), entry.by_erased);
-    entry.by_secret = reader.raw(reader.at(value, 10));
-    entry.json = reader.text_or_mark(reader.at(value, 11), entry.json_erased);
-    entry.json_secret = reader.raw(reader.at(value, 12));
-    reader.sound = reader.sound && value.size() == 13;
+    entry.by = reader.text_or_mark(at(9), entry.by_erased);
+    entry.by_secret = reader.raw(at(10));
+    entry.json = reader.text_or_mark(at(11), entry.json_erased);
+    entry.json_secret = reader.raw(at(12));
     return entry;
 }
 
-Outcome read_entries(LogSlice& slice, const Cbor& entries, Known& known) {
+Outcome read_entries(LogSlice& slice, const Cbor& columns, Known& known) {
     Reader reader;
-    for (const Cbor& one : entries) {
-        LogEntry entry = read_entry(reader, one, known);
+    const std::size_t rows = columns[0].size(); // that all are as long shows when they are written again
+    for (std::size_t row = 0; row < rows; ++row) {
+        LogEntry entry = read_entry(reader, columns, row, known);
         if (!reader.sound)
             return refused("An entry in this bundle is not as it should be.");
         if (const auto problem = entry_problem(entry))
@@ -296,9 +293,9 @@ Result<LogSlice> read_slice(ByteView inside) {
     known.devices = read_list(reader, reader.at(*whole, 2), most_sites);
     known.subjects = read_list(reader, reader.at(*whole, 3), most_entries);
     const Cbor& entries = reader.at(*whole, 4);
-    if (!reader.sound || !entries.is_array())
+    if (!reader.sound || !entries.is_array() || entries.size() != members || !entries[0].is_array())
         return refused("This bundle is not as it should be.");
-    if (entries.size() > most_entries)
+    if (entries[0].size() > most_entries)
         return refused("This bundle holds more than " + std::to_string(most_entries) + " entries.");
     LogSlice slice;
     if (const Outcome read = read_entries(slice, entries, known); !read)

@@ -2,10 +2,10 @@
 // lengths, text, order, and that each event and sheet is one this program would have kept itself, or comes
 // from a newer one and is passed on as it is.
 //
-//     [ "beckhand log", 1, [ device ... ], [ subject ... ], [ entry ... ] ]
-//     entry: [ device, number beyond the next one of its device, subject, place, at after the entry before (ms),
-//              kind, headline, before it on its device, [ after ... ],
-//              by or its mark, secret of by, json or its mark, secret of json ]
+//     [ "beckhand log", 1, [ device ... ], [ subject ... ], entries ]
+//     entries: a column each, which packs to half of what rows do, of: device, number beyond the next one of its
+//              device, subject, place, at after the entry before (ms), kind, headline, before it on its device,
+//              [ after ... ], by or its mark, secret of by, json or its mark, secret of json
 //     before and after: how many entries back, or the hash of one that is not in the slice; 0 for the first
 //
 // Devices and subjects sorted; entries so that each comes behind those it is chained to or follows, else by

@@ -4,6 +4,8 @@
 
 #include <sodium.h>
 
+#include "engine/records/erasing.h"
+
 namespace beckhand {
 
 void put(std::string& bytes, std::int64_t number) {
@@ -52,8 +54,8 @@ Hash hash_of(const LogEntry& entry) {
     put(bytes, entry.kind);
     put(bytes, entry.headline);
     put(bytes, bytes_of(entry.after));
-    bytes += bytes_of({entry.by_erased ? *entry.by_erased : mark_of(entry.by, entry.by_secret),
-                       entry.json_erased ? *entry.json_erased : mark_of(entry.json, entry.json_secret)});
+    bytes += bytes_of({entry.by_erased ? *entry.by_erased : mark_of_by(entry),
+                       entry.json_erased ? *entry.json_erased : mark_of_json(entry)});
     return hash_of_bytes(bytes);
 }
 

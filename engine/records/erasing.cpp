@@ -6,7 +6,7 @@ namespace beckhand {
 namespace {
 
 void erase_json(LogEntry& entry) {
-    entry.json_erased = mark_of(entry.json, entry.json_secret);
+    entry.json_erased = mark_of_json(entry);
     entry.json.clear();
     entry.json_secret.clear();
 }
@@ -46,6 +46,26 @@ bool holds_word(const std::string& text, const std::string& word) {
 
 } // namespace
 
+namespace {
+
+Hash mark_in_place(const LogEntry& entry, const std::string& text, const std::string& secret) {
+    std::string place;
+    put(place, secret);
+    put(place, entry.device);
+    put(place, entry.number);
+    return mark_of(text, place);
+}
+
+} // namespace
+
+Hash mark_of_by(const LogEntry& entry) {
+    return mark_in_place(entry, entry.by, entry.by_secret);
+}
+
+Hash mark_of_json(const LogEntry& entry) {
+    return mark_in_place(entry, entry.json, entry.json_secret);
+}
+
 std::string person_mark(std::string_view name) {
     constexpr std::string_view digits = "0123456789abcdef";
     std::string hex;
@@ -73,7 +93,7 @@ bool heed(LogEntry& entry, const std::set<std::string>& wished) {
         erase_json(entry);
     if (!theirs)
         return words;
-    entry.by_erased = mark_of(entry.by, entry.by_secret);
+    entry.by_erased = mark_of_by(entry);
     entry.by.clear();
     entry.by_secret.clear();
     return true;

@@ -13,6 +13,12 @@ namespace beckhand {
 /// The subject of the wish to erase this person: it does not hold the name, but who guesses it can confirm it.
 [[nodiscard]] std::string person_mark(std::string_view name);
 
+/// The marks that stand for `by` and `json` in the entry's hash, for as long as they are there: over the secret
+/// and the entry's own place in its stream, so that entries of one person in a visit may share a secret (which a
+/// hand-over then carries once) and their marks still tell nothing of each other.
+[[nodiscard]] Hash mark_of_by(const LogEntry& entry);
+[[nodiscard]] Hash mark_of_json(const LogEntry& entry);
+
 /// Takes the words out of a note of anybody, or of a handing on, that holds `name` as a word. True when there was something to do.
 bool erase_mention(LogEntry& entry, const std::string& name);
 /// Takes out the name, the words of a note, and to whom a site was handed on, where the person's mark is

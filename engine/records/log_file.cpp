@@ -122,12 +122,12 @@ Outcome check_sound(sqlite3* connection, Kind kind, bool whole, const std::strin
     const Result<std::string> tables =
         ask(connection,
             std::string("SELECT count(*) FROM sqlite_schema WHERE type='table' AND name IN ") +
-                (present ? "('entry','disputed','own','setting','site','visit','stream')"
+                (present ? "('entry','own','setting','site','visit','stream')"
                          : "('site','visit','event','setting')"),
             path);
     if (!tables)
         return tables.error();
-    if (*tables != (present ? "7" : "4"))
+    if (*tables != (present ? "6" : "4"))
         return damaged(path, why);
     if (!whole)
         return Done{};

@@ -105,6 +105,10 @@ int append_event(sqlite3* connection, const std::string& device, const std::stri
         return code;
     const Held held = held_in_place(branch, entry);
     const bool opened = !branch.empty() && branch.front().kind == "opened";
+    for (const LogEntry& kept : branch) { // one secret a person and visit: what a hand-over carries stays small
+        if (kept.device == device && kept.by == entry.by && !kept.by_secret.empty())
+            entry.by_secret = kept.by_secret;
+    }
     if (held == Held::same)
         return SQLITE_OK;
     if (held == Held::other) {

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "engine/records/erasing.h"
+
 #include "tests/engine/store_helpers.h"
 #include "tests/faults/disk.h"
 #include "tests/faults/driven.h"
@@ -274,9 +276,15 @@ TEST_CASE("an erased person is gone from the log, the chain holds, the wish trav
     const LogEntry one = from->entries()->at(1);
     REQUIRE(one.by_erased.has_value());
     CHECK(*one.by_erased != mark_of("Zoë", ""));
-    CHECK(*one.by_erased == mark_of("Zoë", whole[1].by_secret));
+    CHECK(*one.by_erased == mark_of_by(whole[1]));
+    LogEntry guessed = whole[1];
+    guessed.by_secret.clear();
+    CHECK(*one.by_erased != mark_of_by(guessed));
     CHECK(whole[1].by_secret.size() == 16);
-    CHECK(whole[1].by_secret != whole[2].by_secret);
+    CHECK(whole[1].by_secret == whole[2].by_secret); // in one visit, and still
+    CHECK(mark_of_by(whole[1]) != mark_of_by(whole[2]));
+    CHECK(whole[1].by_secret != whole[3].by_secret); // in another
+    CHECK(whole[2].json_secret.size() == 16);
     // Other hands cannot change a name, nor bring one back.
     const ScratchFolder folder;
     REQUIRE(from->save_to(folder.file("log.db")).has_value());

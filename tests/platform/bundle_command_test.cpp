@@ -167,7 +167,8 @@ TEST_CASE("an open visit that was handed over goes on where it stopped, in the a
     Options here, there;
     here.data = one;
     there.data = two;
-    std::string asked, visit_id;
+    std::string visit_id;
+    std::optional<std::size_t> asked;
     {
         auto session = Session::open(here);
         REQUIRE(session);
@@ -179,7 +180,7 @@ TEST_CASE("an open visit that was handed over goes on where it stopped, in the a
         app.act(Say{Answered{"complaint", "less_at_tank", true}});
         app.act(Say{Began{}});
         visit_id = app.state().visit_id;
-        asked = app.state().scene.id();
+        asked = app.state().scene.observation;
         REQUIRE(app.state().events.size() == 3);
     }
     REQUIRE(run(one, "hand-over 'Mill Lane' --to " + stick).code == 0);
@@ -191,7 +192,8 @@ TEST_CASE("an open visit that was handed over goes on where it stopped, in the a
     app.act(ShowSite{"s1"});
     app.act(ResumeVisit{visit_id});
     CHECK(app.state().screen == Screen::visit);
-    CHECK(app.state().scene.id() == asked);
+    CHECK(app.state().scene.stage == Stage::ask);
+    CHECK(app.state().scene.observation == asked);
     app.act(Say{Noted{"Gone on with by the other one."}});
     CHECK(app.state().events.size() == 4);
     CHECK((*session)->store().visits()->size() == 1); // and is no fork

@@ -2,6 +2,7 @@
 // wanted, whose answers are those of the shipped pack. A Writer chains entries as a device's log does.
 #pragma once
 
+#include <map>
 #include <random>
 #include <string>
 
@@ -46,7 +47,7 @@ struct Writer {
         entry.device = device;
         entry.number = ++number;
         entry.prev = last;
-        if (!entry.by.empty()) entry.by_secret = secret();
+        if (!entry.by.empty() && entry.by_secret.empty()) entry.by_secret = secret();
         if (names_people(entry.kind)) entry.json_secret = secret();
         return last = slice.add(std::move(entry));
     }
@@ -64,8 +65,11 @@ struct Writer {
     void write_visit(bundle::LogSlice& slice, const std::string& id, const std::vector<Event>& events,
                      const std::string& headline = "Less water at the tank") {
         std::vector<Hash> after;
+        std::map<std::string, std::string> secrets; // one a person and visit, as the log has it
         for (const Event& event : events) {
             LogEntry entry;
+            if (secrets.count(event.by) == 0) secrets[event.by] = secret();
+            if (!event.by.empty()) entry.by_secret = secrets[event.by];
             entry.subject = id;
             entry.place = event.number;
             entry.at = event.at;
