@@ -182,7 +182,7 @@ std::vector<std::vector<std::size_t>> followed_by(const std::vector<Link>& links
             if (found != places.end() && links[found->second].place < links[i].place)
                 follows[i].push_back(found->second);
         }
-        if (!follows[i].empty() || links[i].after.empty())
+        if (!follows[i].empty())
             continue;
         auto last = by_place.lower_bound(links[i].place);
         if (last != by_place.begin())

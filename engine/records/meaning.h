@@ -19,8 +19,8 @@ struct Link {
     std::int64_t place = 0;
 };
 
-/// What each entry follows, by index. One whose predecessors are all missing, because damage took them or
-/// they never came, follows the last by place before it, so that a gap is not taken for a fork.
+/// What each entry follows, by index. One that names no predecessor that is here, because damage took it or
+/// it never came, follows the last by place before it, so that a gap is not taken for a fork.
 [[nodiscard]] std::vector<std::vector<std::size_t>> followed_by(const std::vector<Link>& links);
 
 /// From a first event to a last one, as indexes; `own_from`: where it is in no other branch, never its end.

@@ -2,6 +2,7 @@
 // wanted, whose answers are those of the shipped pack. A Writer chains entries as a device's log does.
 #pragma once
 
+#include <algorithm>
 #include <map>
 #include <random>
 #include <string>
