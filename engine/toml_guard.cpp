@@ -2,10 +2,17 @@
 
 #include <string_view>
 
+#include "engine/records/event_json.h"
 #include "engine/text_file.h"
 
 namespace beckhand {
 namespace {
+
+/// Bytes that are no letter in UTF-8 end the reading right there: the reader says so itself.
+bool is_letter(const std::string& text, std::size_t at) {
+    const auto lead = static_cast<unsigned char>(text[at]);
+    return is_utf8(text.substr(at, lead >= 0xf0 ? 4 : lead >= 0xe0 ? 3 : 2));
+}
 
 /// The first line with a byte beyond ASCII outside of quotes and comments, where TOML 1.0 has no use for
 /// one; 0 when there is none. toml++ 3.3 asks there whether U+00A1 to U+0499 are blanks, in code it calls
@@ -19,7 +26,7 @@ int line_of_stray_letter(const std::string& text) {
         line += text[i] == '\n' ? 1 : 0;
         if (quote.empty()) {
             if (static_cast<unsigned char>(text[i]) >= 0x80 && !(i < 3 && text.starts_with("\xef\xbb\xbf")))
-                return line;
+                return is_letter(text, i) ? line : 0;
             const bool may_open = std::string_view("\n=[,{").find(before) != std::string_view::npos;
             if (text[i] != ' ' && text[i] != '\t' && text[i] != '\r')
                 before = text[i];
@@ -44,7 +51,7 @@ int line_of_stray_letter(const std::string& text) {
             // Behind a backslash it looks for blanks too: at once, or where a line goes on in the next one.
             const std::size_t next = text.find_first_not_of(quote.size() == 3 ? " \t\r\n" : "", i + 1);
             if (next != std::string::npos && static_cast<unsigned char>(text[next]) >= 0x80)
-                return line;
+                return is_letter(text, next) ? line : 0;
             i += next == i + 1 && text[next] != '\n' ? 1u : 0u;
         }
     }
