@@ -41,6 +41,7 @@ void App::tell_notice() {
 
 bool App::frame(kit::Kit& kit) {
     kit.set_theme(state_.theme);
+    if (state_.screen == Screen::codes) state_.codes.number = frame_at(state_.codes, services_.now());
     const std::optional<Intent> did = view(state_, pack_, kit);
     if (did) act(*did);
     return did.has_value();
@@ -89,6 +90,7 @@ void App::keep(const std::string& key, const std::string& value) {
 }
 
 void App::reload() {
+    if (const auto standing = bundle::read_standing(*services_.store)) state_.hand_overs = standing->hand_overs;
     Result<std::vector<SiteRow>> sites = services_.store->sites();
     if (sites) {
         state_.sites = std::move(*sites);

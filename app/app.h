@@ -7,6 +7,7 @@
 #include <functional>
 
 #include "app/state.h"
+#include "engine/bundle/seal.h"
 
 namespace beckhand {
 
@@ -18,6 +19,7 @@ struct Services {
     MinutesAhead minutes_ahead = {};    // none: times are shown in UTC
     /// Puts a file where the person finds it and says where that is; none: nothing can be saved here.
     std::function<Result<std::string>(const std::string& name, const std::string& bytes)> save_file = {};
+    std::function<Result<bundle::DeviceKey>()> key = {};    // this device's, for handing over; none: it cannot
 };
 
 class App {
@@ -47,6 +49,7 @@ private:
     void on(const EditText& what);
     void on(const SaveDraft& what);
     void on(const ReadRecord& what);
+    void on(const ShowCodes& what);         // update_codes.cpp
     void on(const SetUnits& what);
     void on(const SetTheme& what);
     void on(const SetTextScale& what);

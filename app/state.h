@@ -12,6 +12,7 @@
 
 #include "app/figures.h"
 #include "app/handover/brief.h"
+#include "app/codes/codes.h"
 #include "app/kit/kit.h"
 #include "app/site/trend_words.h"
 #include "app/visit/scene.h"
@@ -21,7 +22,7 @@
 
 namespace beckhand {
 
-enum class Screen { sites, site_sheet, site_edit, trend, round, visit, log, record, handover, choices };
+enum class Screen { sites, site_sheet, site_edit, trend, round, visit, log, record, handover, codes, choices };
 
 /// The keypad while a figure is being typed: for a site field, or for the measurement of the scene.
 struct Entry {
@@ -97,6 +98,9 @@ struct State {
     std::string record_id;               // record
     std::vector<Event> record_events;
 
+    CodesOnScreen codes;                 // codes
+    std::vector<bundle::HandOver> hand_overs;  // of this log, oldest first
+
     bool saving = false;                 // a commit is under way; nothing else is accepted
     std::string undone;                  // what `back` took back, in words, until the next answer
     std::optional<Problem> trouble;      // shown above everything until read
@@ -125,6 +129,7 @@ struct Press { kit::KeypadPress press = kit::KeypadPress::none; char digit = 0; 
 struct ChooseCare { Care care = Care::careful; };
 struct Unfold { enum Which { how, why, sure, kept } which = how; };
 struct ReadRecord { std::string visit_id; };
+struct ShowCodes { std::string site_id; };    // the site with its visits, as codes for another device's camera
 struct SetUnits { Units units = Units::metric; };
 struct SetTheme { kit::Theme theme = kit::Theme::paper; };
 struct SetTextScale { float scale = 1.0f; };
@@ -141,7 +146,7 @@ struct ReceiptBack {};
 
 using Intent = std::variant<Show, ShowSite, ShowTrend, ShowFigure, BeginRound, TakeFigure, TickService,
                             SaveRound, EditSite, EditField, ChooseMaterial, EditText, SaveDraft, StartVisit,
-                            ResumeVisit, Say, Back, Press, ChooseCare, Unfold, ReadRecord, SetUnits,
+                            ResumeVisit, Say, Back, Press, ChooseCare, Unfold, ReadRecord, ShowCodes, SetUnits,
                             SetTheme, SetTextScale, SetBy, ReadTrouble, ShowBrief, ShowHandoverPage,
                             NameReceiver, HandOn, SayBack, ReadLine, SavePaper, ReceiptBack>;
 

@@ -4,6 +4,7 @@
 
 #include "app/app.h"
 #include "app/choices.h"
+#include "app/codes/codes_view.h"
 #include "app/handover/handover_views.h"
 #include "app/log/log_views.h"
 #include "app/site/site_views.h"
@@ -47,6 +48,7 @@ std::optional<Intent> view(const State& state, const Pack& pack, kit::Kit& kit) 
         case Screen::visit: return visit_view(state, pack, kit);
         case Screen::log: return log_list_view(state, pack, kit);
         case Screen::record: return record_view(state, pack, kit);
+        case Screen::codes: return codes_view(state, pack, kit);
         case Screen::handover: return handover_view(state, pack, kit);
         case Screen::choices: return choices_view(state, pack, kit);
     }

@@ -8,6 +8,7 @@ namespace {
 constexpr const char* all_sites = "Log";
 constexpr const char* none = "No visit yet.";
 constexpr const char* open_words = "open";
+constexpr const char* branch_words = "Gone on with by two people, both are kept. ";
 constexpr const char* doubtful_words = " (clock in doubt)";
 
 } // namespace
@@ -28,9 +29,10 @@ std::optional<Intent> log_list_view(const State& state, const Pack&, kit::Kit& k
         const std::string day =
             day_text(visit.opened_at, state.minutes_ahead) + (visit.doubtful_times ? doubtful_words : "");
         const bool ends = visit.headline.empty() || visit.headline.back() == '.';
-        const std::string below =
+        const std::string branch = visit.branches > 1 ? branch_words : "";
+        const std::string below = branch + (
             visit.closed ? visit.headline + (ends ? " " : ". ") + std::string(words_of(*visit.closed))
-                         : visit.headline;
+                         : visit.headline);
         const kit::Tone tone = !visit.closed                       ? kit::Tone::watch
                                : *visit.closed == Closing::proved ? kit::Tone::good
                                                                   : kit::Tone::plain;

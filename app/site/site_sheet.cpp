@@ -2,8 +2,10 @@
 #include <algorithm>
 #include <cctype>
 
+#include "app/codes/codes_view.h"
 #include "app/figures.h"
 #include "app/kit/installation.h"
+#include "app/site/differences.h"
 #include "app/site/outlook_words.h"
 #include "app/site/site_views.h"
 #include "engine/hydraulics/expectation.h"
@@ -33,6 +35,8 @@ constexpr const char* at_the_pump = "At the pump: ";
 constexpr const char* near_heading = " (near the limit)";
 constexpr const char* start_visit = "Start visit";
 constexpr const char* go_on = "Go on";
+constexpr const char* show_codes = "Show codes";
+constexpr const char* two_values = "Two values are noted";
 constexpr const char* hand_on = "Hand it on";
 constexpr const char* trend_and_due = "Trend, and what is due";
 constexpr const char* change = "Change the figures";
@@ -171,11 +175,16 @@ std::optional<Intent> site_sheet_view(const State& state, const Pack&, kit::Kit&
                  trend_warning(trend->second.trend, state.minutes_ahead) + ".");
     }
     if (row != nullptr && kit.quiet("trend", trend_and_due)) did = ShowTrend{state.site_id};
+    for (const std::string& line : row ? difference_lines(*row, state.units) : std::vector<std::string>{}) {
+        kit.card(kit::Tone::watch, two_values, line);
+    }
     if (what_it_should_give(site, state.outlook, state.units, state.how_open, kit)) did = Unfold{Unfold::how};
     setting(state.outlook, state.units, kit);
     if (limits(site, state.outlook.found(), state.units, state.kept_open, kit)) did = Unfold{Unfold::kept};
     if (kit.quiet("change", change)) did = EditSite{state.site_id};
     if (kit.quiet("hand_on", hand_on)) did = ShowBrief{state.site_id};
+    if (kit.quiet("codes", show_codes)) did = ShowCodes{state.site_id};
+    for (const std::string& line : hand_over_lines(state, state.site_id)) kit.words(kit::Type::small, line);
     kit.bar();
     if (kit.bar_button("back", "Sites", kit::Slot::left)) did = Back{};
     if (kit.bar_button("log", "Log", kit::Slot::middle)) did = Show{Screen::log};

@@ -4,6 +4,7 @@
 
 #include "engine/nearest.h"
 #include "engine/records/site_fields.h"
+#include "engine/toml_guard.h"
 
 namespace beckhand::case_toml {
 namespace {
@@ -50,10 +51,7 @@ std::vector<std::string> site_keys(bool in_record) {
 } // namespace
 
 Result<toml::table> parse(const std::string& text, const std::string& name) {
-    if (const std::size_t line = overlong_line(text); line > 0) {
-        return Problem{name + ":" + std::to_string(line), "This line is too long to be meant.",
-                       "Check that the file is the one you mean; it is TOML with short lines."};
-    }
+    if (const auto problem = unsafe_toml(text, name)) return *problem;
     try {
         return toml::parse(text);
     } catch (const toml::parse_error& error) {

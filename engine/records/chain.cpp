@@ -4,6 +4,8 @@
 
 #include <sodium.h>
 
+#include "engine/records/erasing.h"
+
 namespace beckhand {
 
 void put(std::string& bytes, std::int64_t number) {
@@ -27,18 +29,33 @@ Hash hash_of_bytes(std::string_view bytes) {
     return hash;
 }
 
+std::string bytes_of(const std::vector<Hash>& hashes) {
+    std::string bytes;
+    for (const Hash& hash : hashes)
+        bytes.append(reinterpret_cast<const char*>(hash.data()), hash.size());
+    return bytes;
+}
+
+Hash mark_of(std::string_view text, std::string_view secret) {
+    std::string bytes = "beckhand mark 1\n";
+    put(bytes, secret);
+    put(bytes, text);
+    return hash_of_bytes(bytes);
+}
+
 Hash hash_of(const LogEntry& entry) {
-    std::string bytes(reinterpret_cast<const char*>(entry.prev.data()), entry.prev.size());
+    std::string bytes = bytes_of({entry.prev});
     bytes += "beckhand entry 1\n";
     put(bytes, entry.device);
     put(bytes, entry.number);
     put(bytes, entry.subject);
     put(bytes, entry.place);
     put(bytes, entry.at.ms);
-    put(bytes, entry.by);
     put(bytes, entry.kind);
     put(bytes, entry.headline);
-    put(bytes, entry.json);
+    put(bytes, bytes_of(entry.after));
+    bytes += bytes_of({entry.by_erased ? *entry.by_erased : mark_of_by(entry),
+                       entry.json_erased ? *entry.json_erased : mark_of_json(entry)});
     return hash_of_bytes(bytes);
 }
 

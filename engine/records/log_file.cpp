@@ -122,12 +122,12 @@ Outcome check_sound(sqlite3* connection, Kind kind, bool whole, const std::strin
     const Result<std::string> tables =
         ask(connection,
             std::string("SELECT count(*) FROM sqlite_schema WHERE type='table' AND name IN ") +
-                (present ? "('entry','disputed','own','setting','site','visit','stream')"
+                (present ? "('entry','own','setting','site','visit','stream')"
                          : "('site','visit','event','setting')"),
             path);
     if (!tables)
         return tables.error();
-    if (*tables != (present ? "7" : "4"))
+    if (*tables != (present ? "6" : "4"))
         return damaged(path, why);
     if (!whole)
         return Done{};
@@ -296,7 +296,7 @@ Result<Connection> connect(const std::string& path, const NewDevice& device, boo
         return set.error();
     if (*kind != Kind::ours) {
         const Outcome made = *kind == Kind::fresh ? create_schema(connection.get(), device(), path)
-                                                  : migrate_schema_1(connection.get(), device(), path);
+                                                  : migrate_schema_1(connection.get(), device, path);
         if (!made)
             return judged(connection.get(), made.error(), why);
     }

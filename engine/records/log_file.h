@@ -50,7 +50,7 @@ private:
 /// Why a file was not opened, as far as it decides what can be done about it.
 enum class Refused { no, damaged, other };
 
-/// Gives the id under which a log that is made new, or anew, writes its entries.
+/// Draws 32 hex digits at random: the id under which a log that is made new, or anew, writes its entries.
 using NewDevice = std::function<std::string()>;
 
 /// Opens or creates the log and leaves it locked for this connection alone; a log of schema 1 becomes one of

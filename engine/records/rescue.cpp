@@ -9,6 +9,7 @@
 #include <functional>
 #include <map>
 #include <system_error>
+#include <tuple>
 #include <utility>
 #include <vector>
 
@@ -80,6 +81,7 @@ void read_schema_1(sqlite3* file, const NewDevice& device, Found& found) {
     const std::string id = device();
     found.own.push_back(id);
     Hash last{};
+    std::map<std::string, Hash> before; // of each subject
     const auto take = [&](const Query& row) {
         LogEntry entry;
         entry.device = id;
@@ -90,8 +92,11 @@ void read_schema_1(sqlite3* file, const NewDevice& device, Found& found) {
         entry.by = row.text(4);
         entry.kind = row.text(5);
         entry.json = row.text(6);
+        draw_secrets(entry, device);
+        if (const auto held = before.find(entry.subject); held != before.end())
+            entry.after = {held->second};
         entry.prev = last;
-        entry.hash = last = hash_of(entry);
+        entry.hash = last = before[entry.subject] = hash_of(entry);
         found.entries.push_back(std::move(entry));
     };
     scan(file, "rowid, id, 1, changed_at_ms, '', 'site_sheet', json", "site", found.failed, take);
@@ -126,7 +131,7 @@ int write_found(sqlite3* log, const Found& found, const std::string& device) {
     if (code == SQLITE_OK)
         code = begin_stream(log, device);
     for (const LogEntry& entry : found.entries)
-        code = code == SQLITE_OK ? add_entry(log, "entry", entry) : code;
+        code = code == SQLITE_OK ? add_entry(log, entry) : code;
     for (const auto& [key, value] : found.settings) {
         if (code != SQLITE_OK)
             break;
@@ -229,11 +234,11 @@ Result<Rescued> rescue(const std::string& path, const NewDevice& device) {
     if (found.failed != SQLITE_OK)
         return problem_of(found.failed, path);
     std::sort(found.entries.begin(), found.entries.end(), [](const LogEntry& a, const LogEntry& b) {
-        return std::pair(a.device, a.number) < std::pair(b.device, b.number);
+        return std::tie(a.device, a.number, a.hash) < std::tie(b.device, b.number, b.hash);
     });
     found.entries.erase(std::unique(found.entries.begin(), found.entries.end(),
                                     [](const LogEntry& a, const LogEntry& b) {
-                                        return a.device == b.device && a.number == b.number;
+                                        return a.hash == b.hash;
                                     }),
                         found.entries.end());
 

@@ -1,6 +1,8 @@
 // The schema, and the way from schema 1, which kept events without a chain and sites without a history.
 #include "engine/records/schema.h"
 
+#include <map>
+
 #include "engine/records/entries.h"
 #include "engine/records/log_file.h"
 #include "engine/records/store.h"
@@ -14,32 +16,40 @@ constexpr const char* schema_sql = R"sql(
     CREATE TABLE entry(
         device TEXT NOT NULL, number INTEGER NOT NULL CHECK (number >= 1),
         subject TEXT NOT NULL, place INTEGER NOT NULL CHECK (place >= 1),
-        at_ms INTEGER NOT NULL, by_whom TEXT NOT NULL, kind TEXT NOT NULL, headline TEXT NOT NULL,
-        json TEXT NOT NULL, prev BLOB NOT NULL, hash BLOB NOT NULL,
-        PRIMARY KEY(device, number)
+        at_ms INTEGER NOT NULL, kind TEXT NOT NULL, headline TEXT NOT NULL, after BLOB NOT NULL,
+        by_whom TEXT NOT NULL, by_secret BLOB NOT NULL, by_erased BLOB,
+        json TEXT NOT NULL, json_secret BLOB NOT NULL, json_erased BLOB,
+        prev BLOB NOT NULL, hash BLOB NOT NULL,
+        PRIMARY KEY(device, number, hash)   -- of one number there are two when a device was copied
     ) STRICT;
     CREATE INDEX entry_by_subject ON entry(subject, place);
-    CREATE TRIGGER entry_not_changed BEFORE UPDATE ON entry
+    CREATE INDEX wish ON entry(kind) WHERE kind='erase_wish';
+    CREATE TRIGGER entry_not_changed BEFORE UPDATE OF
+        device, number, subject, place, at_ms, kind, headline, after, prev, hash ON entry
         BEGIN SELECT RAISE(ABORT, 'entries are only ever appended'); END;
+    CREATE TRIGGER name_only_erased BEFORE UPDATE OF by_whom, by_secret, by_erased ON entry
+        WHEN old.by_erased IS NOT NULL OR new.by_erased IS NULL OR new.by_whom<>'' OR new.by_secret<>x''
+        BEGIN SELECT RAISE(ABORT, 'a name can only be erased'); END;
+    CREATE TRIGGER words_only_erased BEFORE UPDATE OF json, json_secret, json_erased ON entry
+        WHEN old.kind NOT IN ('noted','offered','received') OR old.json_erased IS NOT NULL OR new.json_erased IS NULL OR new.json<>''
+            OR new.json_secret<>x''
+        BEGIN SELECT RAISE(ABORT, 'what names a person can only be erased'); END;
     CREATE TRIGGER entry_not_removed BEFORE DELETE ON entry
         BEGIN SELECT RAISE(ABORT, 'entries are only ever appended'); END;
-    CREATE TABLE disputed(              -- came in under a name that another entry has
-        device TEXT NOT NULL, number INTEGER NOT NULL, subject TEXT NOT NULL, place INTEGER NOT NULL,
-        at_ms INTEGER NOT NULL, by_whom TEXT NOT NULL, kind TEXT NOT NULL, headline TEXT NOT NULL,
-        json TEXT NOT NULL, prev BLOB NOT NULL, hash BLOB NOT NULL,
-        PRIMARY KEY(device, number, hash)
-    ) STRICT;
     CREATE TABLE own(rank INTEGER PRIMARY KEY NOT NULL, device TEXT NOT NULL UNIQUE) STRICT;
     CREATE TABLE setting(key TEXT PRIMARY KEY NOT NULL, value TEXT NOT NULL) STRICT;
     -------
     CREATE TABLE site(
         id TEXT PRIMARY KEY NOT NULL, name TEXT NOT NULL,
-        device TEXT NOT NULL, number INTEGER NOT NULL, sum BLOB NOT NULL
+        json TEXT NOT NULL,             -- all sheets of it together
+        differences TEXT NOT NULL,      -- fields of which more than one value holds
+        sum BLOB NOT NULL
     ) STRICT;
-    CREATE TABLE visit(
-        id TEXT PRIMARY KEY NOT NULL, site_id TEXT NOT NULL, site_name TEXT NOT NULL,
+    CREATE TABLE visit(                 -- a row for each branch
+        id TEXT PRIMARY KEY NOT NULL, subject TEXT NOT NULL, site_id TEXT NOT NULL, site_name TEXT NOT NULL,
         opened_at_ms INTEGER NOT NULL, last_at_ms INTEGER NOT NULL, events INTEGER NOT NULL,
         headline TEXT NOT NULL,
+        branches INTEGER NOT NULL,      -- of the visit
         closed INTEGER NOT NULL,        -- 0: open, else 1 + Closing
         touched INTEGER NOT NULL,       -- its newest own entry, 0 for none: the order of saving
         order_ms INTEGER NOT NULL, order_number INTEGER NOT NULL,  -- of lists: a clock set back does not move them
@@ -47,6 +57,7 @@ constexpr const char* schema_sql = R"sql(
         sum BLOB NOT NULL
     ) STRICT;
     CREATE INDEX visit_by_site ON visit(site_id);
+    CREATE INDEX visit_by_subject ON visit(subject);
     CREATE INDEX visit_open ON visit(touched) WHERE closed=0;
     CREATE TABLE stream(device TEXT PRIMARY KEY NOT NULL, latest_ms INTEGER NOT NULL) STRICT;
 )sql";
@@ -68,8 +79,10 @@ int make_tables(sqlite3* connection, const std::string& device) {
 }
 
 /// Every row of `rows` becomes the next entry. Columns: subject, place, at, by, kind, headline, json.
-int copy_rows(sqlite3* connection, const char* rows, const std::string& device, Tail& tail) {
+int copy_rows(sqlite3* connection, const char* rows, const std::string& device, const NewDevice& random,
+              Tail& tail) {
     Query query(connection, rows);
+    std::map<std::string, Hash> last; // of each subject
     while (query.row()) {
         LogEntry entry;
         entry.device = device;
@@ -81,15 +94,20 @@ int copy_rows(sqlite3* connection, const char* rows, const std::string& device, 
         entry.kind = query.text(4);
         entry.headline = query.text(5);
         entry.json = query.text(6);
+        draw_secrets(entry, random);
+        const auto before = last.find(entry.subject);
+        if (before != last.end())
+            entry.after = {before->second};
         entry.prev = tail.hash;
         entry.hash = tail.hash = hash_of(entry);
-        if (const int code = add_entry(connection, "entry", entry); code != SQLITE_OK)
+        if (const int code = add_entry(connection, entry); code != SQLITE_OK)
             return code;
+        last[entry.subject] = entry.hash;
     }
     return query.code();
 }
 
-int from_schema_1(sqlite3* connection, const std::string& device) {
+int from_schema_1(sqlite3* connection, const std::string& device, const NewDevice& random) {
     int code = execute(connection, "DROP TRIGGER event_not_changed; DROP TRIGGER event_not_removed;"
                                    "DROP INDEX visit_by_site;"
                                    "ALTER TABLE site RENAME TO site_1; ALTER TABLE visit RENAME TO visit_1;"
@@ -101,7 +119,7 @@ int from_schema_1(sqlite3* connection, const std::string& device) {
     if (code == SQLITE_OK) {
         code = copy_rows(connection,
                          "SELECT id, 1, changed_at_ms, '', 'site_sheet', '', json FROM site_1 ORDER BY rowid",
-                         device, tail);
+                         device, random, tail);
     }
     // Only the last headline of each visit was kept; it goes to the visit's last event.
     if (code == SQLITE_OK) {
@@ -110,7 +128,7 @@ int from_schema_1(sqlite3* connection, const std::string& device) {
                          "(SELECT max(l.number) FROM event_1 l WHERE l.visit_id=e.visit_id) "
                          "THEN coalesce(v.headline, '') ELSE '' END, e.json "
                          "FROM event_1 e LEFT JOIN visit_1 v ON v.id=e.visit_id ORDER BY e.rowid",
-                         device, tail);
+                         device, random, tail);
     }
     if (code == SQLITE_OK)
         code = execute(connection, "INSERT INTO setting SELECT key, value FROM setting_1");
@@ -153,10 +171,10 @@ Outcome create_schema(sqlite3* connection, const std::string& device, const std:
     return in_one_transaction(connection, path, [&] { return make_tables(connection, device); });
 }
 
-Outcome migrate_schema_1(sqlite3* connection, const std::string& device, const std::string& path) {
+Outcome migrate_schema_1(sqlite3* connection, const NewDevice& random, const std::string& path) {
     return in_one_transaction(connection, path, [&] {
         // The copying statements hold the old tables open; the tables go once they are done.
-        int code = from_schema_1(connection, device);
+        int code = from_schema_1(connection, random(), random);
         if (code == SQLITE_OK) {
             code = execute(connection, "DROP TABLE event_1; DROP TABLE visit_1; DROP TABLE site_1;"
                                        "DROP TABLE setting_1");

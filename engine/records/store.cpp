@@ -2,10 +2,13 @@
 // that lists show are written in the same one as the entry they follow from.
 #include "engine/records/store.h"
 
+#include <algorithm>
 #include <array>
+#include <set>
 #include <utility>
 
 #include "engine/records/event_json.h"
+#include "engine/records/meaning.h"
 #include "engine/records/rescue.h"
 #include "engine/records/schema.h"
 #include "engine/records/store_inside.h"
@@ -77,38 +80,37 @@ Problem too_little_memory(const std::string& path) {
     return log_file::problem_of(SQLITE_NOMEM, path);
 }
 
-/// Whether the visit's list row is there: it was opened.
-int is_opened(sqlite3* connection, const std::string& visit, bool& opened) {
-    Query query(connection, "SELECT 1 FROM visit WHERE id=?1");
-    query.bind(1, visit);
-    opened = query.row();
-    return query.code();
-}
-
 enum class Held { no, same, other };
 
-/// What the log holds in this place of the visit.
-int held_in_place(sqlite3* connection, const LogEntry& entry, Held& held) {
-    Query kept(connection, "SELECT at_ms, by_whom, json FROM entry WHERE subject=?1 AND place=?2");
-    kept.bind(1, entry.subject).bind(2, entry.place);
-    held = Held::no;
-    while (held != Held::same && kept.row()) {
-        const bool same =
-            kept.number(0) == entry.at.ms && kept.text(1) == entry.by && kept.text(2) == entry.json;
+/// What the branch holds in this place, and what comes before it there.
+Held held_in_place(const std::vector<LogEntry>& branch, LogEntry& entry) {
+    Held held = Held::no;
+    for (const LogEntry& kept : branch) {
+        if (kept.place < entry.place)
+            entry.after = {kept.hash};
+        if (kept.place != entry.place || held == Held::same)
+            continue;
+        const bool same = kept.at == entry.at && kept.by == entry.by && kept.json == entry.json;
         held = same ? Held::same : Held::other;
     }
-    return kept.code();
+    return held;
 }
 
-int append_event(sqlite3* connection, const std::string& device, LogEntry& entry, bool opens,
-                 const std::string& path, std::optional<Problem>& refused) {
-    Held held{};
-    bool opened = false;
-    int code = held_in_place(connection, entry, held);
-    if (code == SQLITE_OK && !opens)
-        code = is_opened(connection, entry.subject, opened);
-    if (code != SQLITE_OK || held == Held::same)
+/// `visit`: a visit, or the branch of one.
+int append_event(sqlite3* connection, const std::string& device, const std::string& visit, LogEntry& entry,
+                 bool opens, const std::string& path, std::optional<Problem>& refused) {
+    std::vector<LogEntry> branch;
+    const int code = log_file::branch_entries(connection, visit, branch);
+    if (code != SQLITE_OK)
         return code;
+    const Held held = held_in_place(branch, entry);
+    const bool opened = !branch.empty() && branch.front().kind == "opened";
+    for (const LogEntry& kept : branch) { // one secret a person and visit: what a hand-over carries stays small
+        if (kept.device == device && kept.by == entry.by && !kept.by_secret.empty())
+            entry.by_secret = kept.by_secret;
+    }
+    if (held == Held::same)
+        return SQLITE_OK;
     if (held == Held::other) {
         refused = Problem{path,
                           "Another answer is already saved in this place of the visit (event " +
@@ -124,16 +126,25 @@ int append_event(sqlite3* connection, const std::string& device, LogEntry& entry
     return log_file::append_entry(connection, device, entry);
 }
 
-/// The sheet that holds now: its version and JSON.
-int present_sheet(sqlite3* connection, const std::string& site, std::int64_t& version, std::string& json) {
-    Query query(connection, "SELECT place, json FROM entry WHERE subject=?1 AND kind='site_sheet' "
-                            "ORDER BY place DESC, device DESC, number DESC LIMIT 1");
-    query.bind(1, site);
-    if (query.row()) {
-        version = query.number(0);
-        json = query.text(1);
+/// What all sheets of the site say together, and the version and the predecessors of the next one.
+int present_sheet(sqlite3* connection, LogEntry& next, std::string& json) {
+    std::vector<LogEntry> sheets;
+    if (const int code = log_file::sheets_of(connection, next.subject, sheets); code != SQLITE_OK)
+        return code;
+    next.place = 1;
+    std::vector<const LogEntry*> pointers;
+    std::set<Hash> ends;
+    for (const LogEntry& sheet : sheets) { // by version: what is followed comes before
+        pointers.push_back(&sheet);
+        next.place = std::max(next.place, sheet.place + 1);
+        for (const Hash& before : sheet.after)
+            ends.erase(before);
+        ends.insert(sheet.hash);
     }
-    return query.code();
+    next.after.assign(ends.begin(), ends.end());
+    if (!sheets.empty())
+        json = to_json(site_view(next.subject, pointers).site);
+    return SQLITE_OK;
 }
 
 void answer(const Store::Completion& done, Outcome outcome) {
@@ -186,18 +197,17 @@ void Store::save_site(const SiteRow& site, Instant at, const Completion& done, c
     if (!is_utf8(by))
         return answer(done, not_text("name of the person"));
     answer(done, inside_->transaction([&](sqlite3* connection, std::optional<Problem>&) {
-        std::int64_t version = 0;
-        std::string present;
-        const int code = present_sheet(connection, site.id, version, present);
-        if (code != SQLITE_OK || present == *json)
-            return code;
         LogEntry entry;
         entry.subject = site.id;
-        entry.place = version + 1;
+        std::string present;
+        const int code = present_sheet(connection, entry, present);
+        if (code != SQLITE_OK || present == *json)
+            return code;
         entry.at = at;
         entry.by = by;
         entry.kind = site_sheet_kind;
         entry.json = *json;
+        inside_->draw_secrets(entry);
         return log_file::append_entry(connection, inside_->device, entry);
     }));
 }
@@ -211,15 +221,16 @@ void Store::commit(const std::string& visit_id, const Event& event, const std::s
         const Outcome fine = check_event(visit_id, event, headline);
         saved = !json ? Outcome(json.error()) : !fine ? fine : inside_->transaction([&](sqlite3* connection, std::optional<Problem>& refused) {
             LogEntry entry;
-            entry.subject = visit_id;
+            entry.subject = log_file::subject_of(visit_id);
             entry.place = event.number;
             entry.at = event.at;
             entry.by = event.by;
             entry.kind = kind_of(event.what);
             entry.headline = headline;
             entry.json = *json;
+            inside_->draw_secrets(entry);
             const bool opens = std::holds_alternative<Opened>(event.what);
-            return append_event(connection, inside_->device, entry, opens, inside_->path, refused);
+            return append_event(connection, inside_->device, visit_id, entry, opens, inside_->path, refused);
         });
     } catch (const std::bad_alloc&) {
         saved = too_little_memory(inside_->path);

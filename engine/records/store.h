@@ -23,9 +23,18 @@ namespace beckhand {
 inline constexpr std::int32_t log_application_id = 0x42484c47; // "BHLG"
 inline constexpr std::int32_t log_schema = 2;
 
-struct SiteRow { std::string id; Site site; };
+/// A field of which more than one value holds, as parts of a site's JSON.
+struct SiteDifference { std::string field; std::vector<std::string> values; };
 
-/// One line of the log: what a list of visits shows without folding each of them.
+/// All sheets of a site together: the figures that are counted with.
+struct SiteRow {
+    std::string id;
+    Site site;
+    std::vector<SiteDifference> differences = {};
+};
+
+/// One line of the log: what a list of visits shows without folding each of them. A visit that two people went
+/// on with has a line for each branch; its id is the visit's, then "~" and the branch's.
 struct VisitRow {
     std::string id, site_id, site_name;
     Instant opened_at;
@@ -33,6 +42,7 @@ struct VisitRow {
     int events = 0;
     std::optional<Closing> closed;
     std::string headline;   // complaint or finding, as last saved by the app
+    int branches = 1;       // of the visit
     bool doubtful_times = false; // the device's clock was set back before or within the visit, or never set
 };
 
@@ -46,14 +56,15 @@ struct Device {
 /// What became of entries from elsewhere.
 struct Arrived {
     int added = 0, already_there = 0;
-    int disputed = 0;       // another entry has their name: kept beside the log, shown to nobody as true
+    int disputed = 0;       // of those added: their device gave the number to another entry too. Both are kept
+    int erased = 0;         // entries here that lost a name or words by it
 };
 
 /// What `check` found.
 struct LogCheck {
     std::int64_t entries = 0;
     int devices = 0;
-    int disputed = 0;
+    int disputed = 0;                   // numbers that a device gave to more than one entry: it was copied
     std::vector<std::string> broken;    // each place that is not as it was saved, in words, first ones first
     bool lists_differed = false;        // what lists show was not what the entries say; it is now
 };
@@ -74,7 +85,7 @@ public:
     /// Adds or changes a site. The id is chosen by the caller (see new_id) before the write. Saving what is
     /// saved already is not an error and adds nothing.
     void save_site(const SiteRow& site, Instant at, const Completion& done, const std::string& by = {});
-    /// Appends one event to a visit. Repeating the same (visit, number, content) is not an error and does
+    /// Appends one event to a visit or to the branch of one that a row of the lists shows. Repeating the same (visit, number, content) is not an error and does
     /// not double it; another content under a number that is taken is refused.
     void commit(const std::string& visit_id, const Event& event, const std::string& headline,
                 const Completion& done);
@@ -95,14 +106,20 @@ public:
 
     /// The sound entries of a visit or of a site's sheet, or of the whole log; by device and number.
     [[nodiscard]] Result<std::vector<LogEntry>> entries(const std::string& subject = {}) const;
-    /// Those of a site's sheet and of all its visits.
+    /// Those of a site's sheet and of all its visits; as for a visit, with every wish to be erased.
     [[nodiscard]] Result<std::vector<LogEntry>> entries_of_site(const std::string& site_id) const;
+    /// Those of a visit with all its branches, and of its site's sheet: enough to be read anywhere.
+    [[nodiscard]] Result<std::vector<LogEntry>> entries_of_visit(const std::string& visit_id) const;
     [[nodiscard]] Result<std::vector<Device>> devices() const;
     /// Id under which this log writes.
     [[nodiscard]] Result<std::string> device() const;
     /// Takes in entries of other devices, or of this one from a copy: all of them or, with a Problem, none.
-    /// What is there already is left as it is. Each must have its own hash.
+    /// What is there already is left as it is, but for what was erased in it. Each must have its own hash. When
+    /// this device turns out to have been copied, it writes on under a new id.
     [[nodiscard]] Result<Arrived> take_in(std::span<const LogEntry> entries);
+    /// Erases a person: the name on every entry, the words of their notes, and notes of others that hold the
+    /// name as a word; and leaves the wish, which travels. All or nothing; no old page keeps the name.
+    [[nodiscard]] Result<Arrived> erase_person(const std::string& name, Instant at);
     /// Writes all that this log holds into the log at `path`, which goes on in its place: for one that could
     /// only be kept in memory, and only once.
     [[nodiscard]] Outcome save_to(const std::string& path) const;

@@ -27,6 +27,10 @@ struct Store::Inside {
 
     [[nodiscard]] bool in_memory() const { return path == ":memory:"; }
     [[nodiscard]] std::string new_device() const;
+    /// Sets an entry's secrets before it is appended.
+    void draw_secrets(LogEntry& entry) const {
+        log_file::draw_secrets(entry, [this] { return new_device(); });
+    }
 
     // After a failed write the file is opened anew and read again, as the only way to learn what reached
     // the disk. A log in memory has nothing to go back to.

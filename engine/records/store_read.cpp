@@ -1,30 +1,36 @@
 // What the log holds, read back. Entries are held against their hash as they are read, rows of lists
 // against their sum: what damage has changed is never shown as what was saved.
+#include <nlohmann/json.hpp>
+
 #include "engine/records/event_json.h"
+#include "engine/records/meaning.h"
 #include "engine/records/store_inside.h"
 
 namespace beckhand {
 
-using log_file::entry_of;
 using log_file::is_sound;
 using log_file::ListedSite;
 using log_file::Query;
 
 namespace {
 
-Result<Event> event_of(const LogEntry& entry, const std::string& path) {
-    Result<Happening> what = happening_from_json(entry.json);
-    if (!what) {
-        Problem problem = what.error();
-        problem.where = path + ", event " + std::to_string(entry.place);
-        return problem;
+/// Written by refresh_site, and held against the row's sum since.
+std::vector<SiteDifference> differences_in(const std::string& json) {
+    std::vector<SiteDifference> differences;
+    const nlohmann::json all = nlohmann::json::parse(json, nullptr, false);
+    if (!all.is_array())
+        return differences;
+    for (const nlohmann::json& one : all) {
+        SiteDifference difference;
+        for (const nlohmann::json& text : one) {
+            if (difference.field.empty())
+                difference.field = text.get<std::string>();
+            else
+                difference.values.push_back(text.get<std::string>());
+        }
+        differences.push_back(std::move(difference));
     }
-    Event event;
-    event.number = static_cast<int>(entry.place);
-    event.at = entry.at;
-    event.by = entry.by;
-    event.what = std::move(*what);
-    return event;
+    return differences;
 }
 
 Problem left_out(const std::string& path, int entries) {
@@ -66,29 +72,14 @@ Result<std::vector<SiteRow>> Store::sites() const {
     if (!read)
         return read.error();
     std::vector<SiteRow> sites;
-    const std::string sql = std::string("SELECT ") + log_file::entry_columns +
-                            " FROM entry WHERE device=?1 AND number=?2";
     for (const ListedSite& one : listed) {
-        Query row(inside_->connection.get(), sql.c_str());
-        row.bind(1, one.device).bind(2, one.number);
-        if (!row.row()) {
-            if (row.failed())
-                return inside_->fail(row.code());
-            continue;
-        }
-        const LogEntry entry = entry_of(row);
-        if (!is_sound(entry)) {
-            inside_->notice = Problem{inside_->path, "The sheet of a site was changed by damage and is left out.",
-                                      "Write the sheet again; `beckhand log check` names the place."};
-            continue;
-        }
-        Result<Site> site = site_from_json(entry.json);
+        Result<Site> site = site_from_json(one.json);
         if (!site) {
             Problem problem = site.error();
             problem.where = inside_->path + ", site " + one.id + ", " + problem.where;
             return problem;
         }
-        sites.push_back(SiteRow{one.id, std::move(*site)});
+        sites.push_back(SiteRow{one.id, std::move(*site), differences_in(one.differences)});
     }
     return sites;
 }
@@ -107,25 +98,24 @@ Result<std::vector<VisitRow>> Store::visits(const std::string& site_id) const {
 Result<std::vector<Event>> Store::events(const std::string& visit_id) const {
     if (const Outcome o = inside_->ready(); !o)
         return o.error();
+    std::vector<LogEntry> branch;
+    if (const int code = log_file::branch_entries(inside_->connection.get(), visit_id, branch); code != SQLITE_OK)
+        return inside_->fail(code);
     std::vector<Event> events;
     int broken = 0;
-    const std::string sql = std::string("SELECT ") + log_file::entry_columns +
-                            " FROM entry WHERE subject=?1 AND kind<>'site_sheet' ORDER BY place, device, number";
-    Query rows(inside_->connection.get(), sql.c_str());
-    rows.bind(1, visit_id);
-    while (rows.row()) {
-        const LogEntry entry = entry_of(rows);
+    for (const LogEntry& entry : branch) {
         if (!is_sound(entry)) {
             ++broken;
             continue;
         }
-        Result<Event> event = event_of(entry, inside_->path);
-        if (!event)
-            return event.error();
+        Result<Event> event = event_of(entry);
+        if (!event) {
+            Problem problem = event.error();
+            problem.where = inside_->path + ", event " + std::to_string(entry.place);
+            return problem;
+        }
         events.push_back(std::move(*event));
     }
-    if (rows.failed())
-        return inside_->fail(rows.code());
     if (broken > 0)
         inside_->notice = left_out(inside_->path, broken);
     return events;

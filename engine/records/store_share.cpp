@@ -2,6 +2,7 @@
 #include <limits>
 #include <set>
 
+#include "engine/records/erasing.h"
 #include "engine/records/event_json.h"
 #include "engine/records/schema.h"
 #include "engine/records/store_inside.h"
@@ -16,7 +17,7 @@ using log_file::Query;
 namespace {
 
 std::string select_entries(const char* where) {
-    return std::string("SELECT ") + log_file::entry_columns + " FROM entry " + where + " ORDER BY device, number";
+    return std::string("SELECT ") + log_file::entry_columns + " FROM entry " + where + " ORDER BY device, number, hash";
 }
 
 int sound_entries(Query& rows, std::vector<LogEntry>& entries) {
@@ -40,54 +41,75 @@ Outcome acceptable(const LogEntry& entry) {
             return not_an_entry(entry, "Some text here is not valid UTF-8.");
     }
     if (entry.device.size() != 32 || entry.number < 1 || entry.place < 1 || entry.subject.empty() ||
-        entry.place > std::numeric_limits<int>::max())
+        entry.place > std::numeric_limits<int>::max() || entry.subject.find('~') != std::string::npos)
         return not_an_entry(entry, "This is not an entry of a log.");
     if (!is_sound(entry))
         return not_an_entry(entry, "This entry is not what was saved: its hash does not fit.");
     return Done{};
 }
 
-std::string bytes_of(const Hash& hash) {
-    return {reinterpret_cast<const char*>(hash.data()), hash.size()};
-}
-
-enum class Fits { fresh, there, disputed };
-
-/// An entry has its place when nothing else bears its name, and its neighbours in the stream, as far as they
-/// are here, are the ones it was chained to.
-int place_for(sqlite3* connection, const LogEntry& entry, Fits& fits) {
-    Query near(connection, "SELECT number, prev, hash FROM entry WHERE device=?1 AND number BETWEEN ?2-1 AND ?2+1");
-    near.bind(1, entry.device).bind(2, entry.number);
-    fits = Fits::fresh;
-    while (near.row()) {
-        if (near.number(0) == entry.number) {
-            fits = near.text(2) == bytes_of(entry.hash) ? Fits::there : Fits::disputed;
-            break;
-        }
-        const bool chained = near.number(0) < entry.number ? near.text(2) == bytes_of(entry.prev)
-                                                           : near.text(1) == bytes_of(entry.hash);
-        if (!chained)
-            fits = Fits::disputed;
-    }
-    return near.code();
-}
-
 int take_one(sqlite3* connection, const LogEntry& entry, Arrived& arrived) {
-    Fits fits{};
-    int code = place_for(connection, entry, fits);
-    if (code != SQLITE_OK)
-        return code;
-    if (fits == Fits::there) {
-        ++arrived.already_there;
-        return SQLITE_OK;
+    Query same_number(connection, (std::string("SELECT ") + log_file::entry_columns +
+                                   " FROM entry WHERE device=?1 AND number=?2").c_str());
+    same_number.bind(1, entry.device).bind(2, entry.number);
+    bool there = false, other = false;
+    LogEntry kept;
+    while (same_number.row()) {
+        LogEntry held = entry_of(same_number);
+        const bool same = held.hash == entry.hash;
+        other = other || !same;
+        there = there || same;
+        if (same)
+            kept = std::move(held);
     }
-    if (fits == Fits::fresh) {
+    if (same_number.failed())
+        return same_number.code();
+    if (!there) {
         ++arrived.added;
-        return add_entry(connection, "entry", entry);
+        arrived.disputed += other;
+        return add_entry(connection, entry);
     }
-    ++arrived.disputed;
-    code = add_entry(connection, "disputed", entry);
-    return (code & 0xff) == SQLITE_CONSTRAINT ? SQLITE_OK : code; // came in before
+    ++arrived.already_there;
+    if (!join_erased(kept, entry))
+        return SQLITE_OK;
+    ++arrived.erased;
+    return log_file::write_erased(connection, kept);
+}
+
+/// Every wish to be erased reaches every entry of the log; `mentions`: a name that goes from notes, too.
+int heed_wishes(sqlite3* connection, const std::string& mentions, int& erased) {
+    std::set<std::string> wished;
+    Query wishes(connection, "SELECT DISTINCT subject FROM entry WHERE kind='erase_wish'");
+    while (wishes.row())
+        wished.insert(wishes.text(0));
+    if (wishes.failed() || wished.empty())
+        return wishes.code();
+    // Found first and written then: a row must not change under the statement that walks over it.
+    std::vector<LogEntry> changed;
+    Query rows(connection, select_entries("").c_str());
+    while (rows.row()) {
+        LogEntry entry = entry_of(rows);
+        if (!is_sound(entry))
+            continue;
+        const bool mentioned = erase_mention(entry, mentions);
+        if (heed(entry, wished) || mentioned)
+            changed.push_back(std::move(entry));
+    }
+    int code = rows.code();
+    for (const LogEntry& entry : changed)
+        code = code == SQLITE_OK ? log_file::write_erased(connection, entry) : code;
+    erased += static_cast<int>(changed.size());
+    return code;
+}
+
+/// A device that was copied stops using its numbers: the copy may have used them for something else.
+int leave_copied_stream(sqlite3* connection, std::string& device, const std::string& fresh) {
+    Query copied(connection, "SELECT 1 FROM entry WHERE device=?1 GROUP BY number HAVING count(*)>1 LIMIT 1");
+    copied.bind(1, device);
+    if (!copied.row())
+        return copied.code();
+    device = fresh;
+    return log_file::begin_stream(connection, device);
 }
 
 std::string words_for(const LogEntry& entry) {
@@ -99,28 +121,38 @@ std::string words_for(const LogEntry& entry) {
            ")";
 }
 
-/// Walks the chains; a gap matters only in the log's own streams.
+/// Walks the chains; a gap matters only in the log's own streams. Entries of one number stand together.
 int walk_chains(sqlite3* connection, const std::set<std::string>& own, LogCheck& check) {
-    LogEntry before;
+    std::string device;
+    std::int64_t number = 0;
+    std::set<Hash> before, here{Hash{}}; // names under the number before, and under this one
     Query rows(connection, select_entries("").c_str());
     while (rows.row()) {
-        LogEntry entry = entry_of(rows);
+        const LogEntry entry = entry_of(rows);
         ++check.entries;
-        const bool next_device = entry.device != before.device;
-        check.devices += next_device;
-        if (next_device)
-            before = LogEntry{};
-        if (!is_sound(entry)) {
-            check.broken.push_back(words_for(entry) + " is not what was saved.");
-        } else if (entry.number == before.number + 1) {
-            if (entry.prev != before.hash)
-                check.broken.push_back(words_for(entry) + " does not follow on the entry before it.");
-        } else if (own.contains(entry.device)) {
-            check.broken.push_back("Before entry " + std::to_string(entry.number) + " of device " +
-                                   entry.device.substr(0, 8) + ", " +
-                                   std::to_string(entry.number - before.number - 1) + " are missing.");
+        if (entry.device != device) {
+            ++check.devices;
+            device = entry.device;
+            number = 0;
+            here = {Hash{}};
         }
-        before = std::move(entry);
+        if (entry.number == number) {
+            ++check.disputed;
+        } else {
+            if (own.count(device) == 1 && entry.number > number + 1) {
+                check.broken.push_back("Before entry " + std::to_string(entry.number) + " of device " +
+                                       device.substr(0, 8) + ", " + std::to_string(entry.number - number - 1) +
+                                       " are missing.");
+            }
+            before = entry.number == number + 1 ? std::move(here) : std::set<Hash>{};
+            here = {};
+        }
+        if (!is_sound(entry))
+            check.broken.push_back(words_for(entry) + " is not what was saved.");
+        else if (!before.empty() && before.count(entry.prev) == 0)
+            check.broken.push_back(words_for(entry) + " does not follow on the entry before it.");
+        number = entry.number;
+        here.insert(entry.hash);
     }
     return rows.code();
 }
@@ -132,6 +164,14 @@ int look_through(sqlite3* connection, std::vector<std::string>& broken) {
             broken.push_back("The file itself is damaged: " + rows.text(0) + ".");
     }
     return rows.code();
+}
+
+/// Writes the file anew, so that no free part of a page keeps what was erased. When it fails, secure_delete
+/// has already done what it can, and the erasing itself stands.
+template <class Inside>
+void forget_old_pages(Inside& inside) {
+    if (inside.ready() && inside.execute("VACUUM") == SQLITE_OK)
+        inside.checkpoint();
 }
 
 /// What all lists hold, as one hash; zeros when a row is not even what was written.
@@ -160,28 +200,39 @@ int lists_now(sqlite3* connection, Hash& hash) {
 
 } // namespace
 
-Result<std::vector<LogEntry>> Store::entries(const std::string& subject) const {
-    if (const Outcome o = inside_->ready(); !o)
+namespace {
+
+template <class Inside>
+Result<std::vector<LogEntry>> entries_where(Inside& inside, const char* where, const std::string& subject) {
+    if (const Outcome o = inside.ready(); !o)
         return o.error();
     std::vector<LogEntry> entries;
-    Query rows(inside_->connection.get(), select_entries(subject.empty() ? "" : "WHERE subject=?1").c_str());
+    Query rows(inside.connection.get(), select_entries(where).c_str());
     if (!subject.empty())
         rows.bind(1, subject);
     if (const int code = sound_entries(rows, entries); code != SQLITE_OK)
-        return inside_->fail(code);
+        return inside.fail(code);
     return entries;
 }
 
+} // namespace
+
+Result<std::vector<LogEntry>> Store::entries(const std::string& subject) const {
+    return entries_where(*inside_, subject.empty() ? "" : "WHERE subject=?1", subject);
+}
+
 Result<std::vector<LogEntry>> Store::entries_of_site(const std::string& site_id) const {
-    if (const Outcome o = inside_->ready(); !o)
-        return o.error();
-    std::vector<LogEntry> entries;
-    Query rows(inside_->connection.get(),
-               select_entries("WHERE subject=?1 OR subject IN (SELECT id FROM visit WHERE site_id=?1)").c_str());
-    rows.bind(1, site_id);
-    if (const int code = sound_entries(rows, entries); code != SQLITE_OK)
-        return inside_->fail(code);
-    return entries;
+    return entries_where(*inside_,
+                         "WHERE subject=?1 OR subject IN (SELECT subject FROM visit WHERE site_id=?1) "
+                         "OR kind='erase_wish'",
+                         site_id);
+}
+
+Result<std::vector<LogEntry>> Store::entries_of_visit(const std::string& visit_id) const {
+    return entries_where(*inside_,
+                         "WHERE subject=?1 OR subject IN (SELECT site_id FROM visit WHERE subject=?1) "
+                         "OR kind='erase_wish'",
+                         log_file::subject_of(visit_id));
 }
 
 Result<std::vector<Device>> Store::devices() const {
@@ -210,17 +261,55 @@ Result<Arrived> Store::take_in(std::span<const LogEntry> entries) {
             return fine.error();
     }
     Arrived arrived;
+    std::string device;
     const Outcome done = inside_->transaction([&](sqlite3* connection, std::optional<Problem>&) {
         arrived = {};
         for (const LogEntry& entry : entries) {
             if (const int code = take_one(connection, entry, arrived); code != SQLITE_OK)
                 return code;
         }
-        return arrived.added > 0 ? log_file::rebuild(connection) : SQLITE_OK;
+        int code = heed_wishes(connection, {}, arrived.erased);
+        device = inside_->device;
+        if (code == SQLITE_OK && arrived.disputed > 0)
+            code = leave_copied_stream(connection, device, inside_->new_device());
+        return code == SQLITE_OK && arrived.added > 0 ? log_file::rebuild(connection) : code;
+    });
+    if (!done)
+        return done.error();
+    inside_->device = device;
+    inside_->checkpoint();
+    if (arrived.erased > 0)
+        forget_old_pages(*inside_);
+    return arrived;
+}
+
+Result<Arrived> Store::erase_person(const std::string& name, Instant at) {
+    if (name.empty() || !is_utf8(name))
+        return Problem{"erase", "This is not a name.", "Give the name as it stands in the log."};
+    Arrived arrived;
+    const Outcome done = inside_->transaction([&](sqlite3* connection, std::optional<Problem>&) {
+        arrived = {};
+        const std::string mark = person_mark(name);
+        Query wished(connection, "SELECT 1 FROM entry WHERE subject=?1 AND kind='erase_wish'");
+        wished.bind(1, mark);
+        const bool known = wished.row();
+        int code = wished.code();
+        if (code == SQLITE_OK && !known) {
+            LogEntry wish;
+            wish.subject = mark;
+            wish.place = 1;
+            wish.at = at;
+            wish.kind = erase_wish_kind;
+            wish.json = "{}";
+            code = log_file::append_entry(connection, inside_->device, wish);
+            arrived.added = 1;
+        }
+        return code == SQLITE_OK ? heed_wishes(connection, name, arrived.erased) : code;
     });
     if (!done)
         return done.error();
     inside_->checkpoint();
+    forget_old_pages(*inside_);
     return arrived;
 }
 
@@ -248,8 +337,6 @@ Result<LogCheck> Store::check() {
     while (names.row())
         own.insert(names.text(0));
     LogCheck check;
-    Query disputed(inside_->connection.get(), "SELECT count(*) FROM disputed");
-    check.disputed = disputed.row() ? static_cast<int>(disputed.number(0)) : 0;
     const int found = look_through(inside_->connection.get(), check.broken);
     inside_->look_thoroughly = !check.broken.empty() || (found & 0xff) == SQLITE_CORRUPT;
     if (found != SQLITE_OK)

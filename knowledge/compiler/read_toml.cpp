@@ -1,7 +1,7 @@
 // From TOML to a Pack: which keys each thing has, and where they go.
 #include "knowledge/compiler/read_toml.h"
 
-#include "engine/text_file.h"
+#include "engine/toml_guard.h"
 #include "knowledge/compiler/toml_keys.h"
 
 namespace beckhand {
@@ -305,9 +305,8 @@ void read_all(Keys& keys, const char* kind, const std::string& thing, std::vecto
 }
 
 void read_file(const SourceFile& file, Written& out) {
-    if (const std::size_t line = overlong_line(file.text); line > 0) {
-        out.findings.push_back({Finding::Weight::error, file.name + ":" + std::to_string(line),
-                                "This line is too long to be meant.", "Write short lines of TOML."});
+    if (const auto problem = unsafe_toml(file.text, file.name)) {
+        out.findings.push_back({Finding::Weight::error, problem->where, problem->what, problem->todo});
         return;
     }
     std::optional<toml::table> parsed;

@@ -12,6 +12,7 @@ namespace beckhand {
 struct Options {
     std::string data;        // folder of the log; empty: the usual one
     std::string pack_file;   // another pack than the one inside
+    std::string second;      // folder for copies of finished visits; empty: as chosen last, if any
     std::string units;       // "metric", "us", or empty: as chosen last
 };
 
@@ -45,6 +46,14 @@ int command_pump(const Options& options, const PumpWords& words);
 int command_pack_lint(const std::string& folder, bool warnings);
 int command_pack_build(const std::string& folder, const std::string& out);
 int command_pack_show(const Options& options, const std::string& id);
+/// Hands a site over as a file; without a site, says how the hand-overs of this log stand.
+int command_hand_over(const Options& options, const std::string& site, const std::string& file);
+/// Shows what a bundle would change and takes it in, or takes a receipt. `trust`: name to know its device by.
+int command_take_in(const Options& options, const std::string& file, bool yes, const std::string& trust);
+/// Takes in all copies of visits in a folder: a second folder of this device or of another.
+int command_restore(const Options& options, const std::string& folder, bool yes);
+int command_export(const Options& options, const std::string& folder);
+int command_erase(const Options& options, const std::string& who, bool yes);
 int command_picture(const Options& options, const std::string& screen, const std::string& size, double scale,
                     const std::string& out);
 int command_all_pictures(const Options& options, double scale, const std::string& folder);

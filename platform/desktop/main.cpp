@@ -37,6 +37,7 @@ int run(int argc, char** argv) {
     Options options;
     program.add_option("--data", options.data, "Folder of the log (else $XDG_DATA_HOME/beckhand)");
     program.add_option("--pack", options.pack_file, "A pack file instead of the one inside");
+    program.add_option("--second", options.second, "Folder for a copy of each finished visit; kept until changed");
     program.add_option("--units", options.units, "metric or us")->check(CLI::IsMember({"metric", "us"}));
 
     int code = 0;
@@ -130,6 +131,29 @@ int run(int argc, char** argv) {
     CLI::App* demo = program.add_subcommand("demo", "Play the demo visit, with a year of invented visits in the log");
     demo->add_flag("--fill", fill, "Only fill the log");
     demo->callback([&] { code = command_demo(options, fill); });
+
+    std::string hand_site, hand_file, trust, who;
+    bool yes = false;
+    CLI::App* hand_over = program.add_subcommand("hand-over", "Give a site and its visits to another device");
+    hand_over->add_option("SITE", hand_site, "Name of the site; none: how the hand-overs stand");
+    hand_over->add_option("--to", hand_file, "File to write");
+    hand_over->callback([&] { code = command_hand_over(options, hand_site, hand_file); });
+    CLI::App* taking_in = program.add_subcommand("take-in", "Take in what was handed over, after a look at it");
+    taking_in->add_option("FILE", hand_file, "The file, or a receipt")->required();
+    taking_in->add_flag("--yes", yes, "Do not ask");
+    taking_in->add_option("--trust", trust, "Know the device that signed it by this name from now on");
+    taking_in->callback([&] { code = command_take_in(options, hand_file, yes, trust); });
+    CLI::App* restoring = program.add_subcommand("restore", "Take in the copies of visits in a second folder");
+    restoring->add_option("FOLDER", folder, "Folder of copies")->required();
+    restoring->add_flag("--yes", yes, "Do not ask");
+    restoring->callback([&] { code = command_restore(options, folder, yes); });
+    CLI::App* exporting = program.add_subcommand("export", "Everything in the log as CSV and JSON");
+    exporting->add_option("FOLDER", folder, "Folder to write into")->required();
+    exporting->callback([&] { code = command_export(options, folder); });
+    CLI::App* erase = program.add_subcommand("erase", "Erase a person's name and notes, here and with the next hand-over");
+    erase->add_option("WHO", who, "The name as it stands in the log")->required();
+    erase->add_flag("--yes", yes, "Do not ask");
+    erase->callback([&] { code = command_erase(options, who, yes); });
 
     std::string screen;
     std::string size = "412x915";

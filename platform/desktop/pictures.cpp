@@ -174,6 +174,12 @@ const std::vector<NamedScreen>& named_screens() {
     static const std::vector<NamedScreen> screens = {
         {"sites", [](App& app, const Demo&) { app.act(Show{Screen::sites}); return true; }},
         {"site", [](App& app, const Demo&) { app.act(ShowSite{app.state().sites.front().id}); return true; }},
+        {"codes",
+         [](App& app, const Demo&) {
+             app.act(ShowSite{app.state().sites.front().id});
+             app.act(ShowCodes{app.state().site_id});
+             return app.state().screen == Screen::codes;
+         }},
         {"edit", [](App& app, const Demo&) { app.act(EditSite{app.state().sites.front().id}); return true; }},
         {"keypad",
          [](App& app, const Demo&) {
@@ -219,12 +225,14 @@ Result<std::unique_ptr<DemoApp>> DemoApp::make(const Pack& pack, const Demo& dem
     std::unique_ptr<DemoApp> made(new DemoApp(std::move(*store)));
     if (const Outcome filled = fill_log(demo, pack, made->store_); !filled) return filled.error();
     DemoApp* const self = made.get();
-    made->app_ = std::make_unique<App>(pack, Services{&made->store_, [] { return picture_day; },
-                                                      [self] {
-                                                          std::array<std::uint8_t, 16> id{};
-                                                          id[15] = static_cast<std::uint8_t>(++self->ids_);
-                                                          return id;
-                                                      }});
+    Services services{&made->store_, [] { return picture_day; },
+                      [self] {
+                          std::array<std::uint8_t, 16> id{};
+                          id[15] = static_cast<std::uint8_t>(++self->ids_);
+                          return id;
+                      }};
+    services.key = []() -> Result<bundle::DeviceKey> { return bundle::device_key(std::array<std::uint8_t, 32>{1}); };
+    made->app_ = std::make_unique<App>(pack, std::move(services));
     made->app_->start();
     return made;
 }

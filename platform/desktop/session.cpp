@@ -1,20 +1,19 @@
 #include "platform/desktop/session.h"
 
+#include <algorithm>
 #include <chrono>
 #include <ctime>
 #include <filesystem>
 #include <random>
-#include <span>
 #include <utility>
 
-#include "knowledge/compiler/compile.h"
+#include "engine/bundle/hand_over.h"
 #include "platform/desktop/logging.h"
 #include "platform/desktop/paths.h"
 
 namespace beckhand {
 namespace {
 
-constexpr const char* log_name = "beckhand.log.sqlite";
 constexpr const char* papers_folder = "papers";
 
 /// Beside the log, in a folder of its own; the words that say where it is are its path.
@@ -26,11 +25,9 @@ Result<std::string> save_paper(const std::string& folder, const std::string& nam
     std::error_code failed;
     std::filesystem::create_directories(papers, failed);
     if (failed) return Problem{papers.string(), "This folder cannot be made.", "Make room on the disk, or free its place."};
-    const auto plain = std::as_bytes(std::span(bytes.data(), bytes.size()));
-    const std::filesystem::path file = papers / name;
-    const Outcome written = write_file(file, {plain.begin(), plain.end()});
-    if (!written) return written.error();
-    return file.string();
+    const std::string file = (papers / name).string();
+    const Outcome written = write_whole(file, bundle::view(bytes));
+    return written ? Result<std::string>(file) : Result<std::string>(written.error());
 }
 
 } // namespace
@@ -55,10 +52,71 @@ int minutes_ahead_here(Instant at) {
     return localtime_r(&whole_seconds, &here) == nullptr ? 0 : static_cast<int>(here.tm_gmtoff / 60);
 }
 
-Session::Session(Pack pack, Store store, const std::string& folder, const Options& options)
-    : pack_(std::move(pack)), store_(std::move(store)) {
-    const auto save = [folder](const std::string& name, const std::string& bytes) { return save_paper(folder, name, bytes); };
-    app_ = std::make_unique<App>(pack_, Services{&store_, clock_now, random_bytes, minutes_ahead_here, save});
+namespace {
+
+constexpr const char* second_folder_key = "second folder";
+using Seed = std::array<std::uint8_t, 32>;
+
+Seed random_seed() {
+    Seed seed{};
+    const auto first = random_bytes(), second = random_bytes();
+    std::copy(first.begin(), first.end(), seed.begin());
+    std::copy(second.begin(), second.end(), seed.begin() + 16);
+    return seed;
+}
+
+Result<Seed> kept_seed(const std::string& path) {
+    if (!std::filesystem::exists(path)) {
+        if (const Outcome written = write_whole(path, random_seed(), 0600); !written) return written.error();
+    }
+    const auto kept = read_whole(path, Seed{}.size());
+    if (!kept || kept->size() != Seed{}.size()) {
+        return Problem{path, "This device's key cannot be read.", "Move the file away; a new key is then made."};
+    }
+    Seed seed{};
+    std::copy(kept->begin(), kept->end(), seed.begin());
+    return seed;
+}
+
+} // namespace
+
+Result<bundle::DeviceKey> Session::key() const {
+    static const Seed in_memory = random_seed();
+    const Result<Seed> seed = folder_.empty() ? Result<Seed>(in_memory) : kept_seed(folder_ + "/device.key");
+    return seed ? Result<bundle::DeviceKey>(bundle::device_key(*seed)) : Result<bundle::DeviceKey>(seed.error());
+}
+
+/// Every visit that is closed goes into the second folder, and at the start those that are not there yet.
+void Session::keep_copies(const std::string& wanted) {
+    const auto kept = store_.setting(second_folder_key);
+    const std::string folder = !wanted.empty() ? wanted : kept ? kept->value_or("") : "";
+    if (folder.empty() || folder_.empty()) return;
+    if (!wanted.empty()) store_.save_setting(second_folder_key, wanted, {});
+    second_.emplace(folder, [this](const std::string& visit) -> Result<bundle::Bytes> {
+        const auto own = key();
+        return own ? bundle::sealed_visit(store_, visit, *own) : Result<bundle::Bytes>(own.error());
+    });
+    store_.on_closed([this](const std::string& visit) {
+        if (const Outcome copied = second_->copy(visit); !copied) store_.put_notice(copied.error());
+    });
+    catch_up_copies();
+}
+
+void Session::catch_up_copies() {
+    const auto visits = store_.visits();
+    if (!second_ || !visits) return;
+    if (const Outcome copied = second_->catch_up(*visits); !copied) store_.put_notice(copied.error());
+}
+
+Session::Session(Pack pack, Store store, std::string folder, const Options& options)
+    : pack_(std::move(pack)), store_(std::move(store)), folder_(std::move(folder)) {
+    keep_copies(options.second);
+    app_ = std::make_unique<App>(
+        pack_, Services{&store_, clock_now, random_bytes, minutes_ahead_here,
+                        [this](const std::string& name, const std::string& bytes) {
+                            return save_paper(folder_, name, bytes);
+                        },
+                        [this] { return key(); }});
     app_->start();
     if (!options.units.empty()) {
         app_->act(SetUnits{options.units == "us" ? Units::us : Units::metric});

@@ -6,9 +6,13 @@
 #include <string>
 
 #include "app/app.h"
+#include "engine/bundle/seal.h"
 #include "platform/desktop/commands.h"
+#include "platform/desktop/second_folder.h"
 
 namespace beckhand {
+
+inline constexpr const char* log_name = "beckhand.log.sqlite"; // in the data folder
 
 class Session {
 public:
@@ -19,13 +23,20 @@ public:
     [[nodiscard]] const Pack& pack() const { return pack_; }
     [[nodiscard]] Store& store() { return store_; }
     [[nodiscard]] App& app() { return *app_; }
+    /// This device's key; its seed is drawn at first use and kept beside the log, for its owner alone.
+    [[nodiscard]] Result<bundle::DeviceKey> key() const;
+    /// Makes the copies in the second folder that are not as new as their visits; a notice when one fails.
+    void catch_up_copies();
     /// The log is kept in memory alone, because its folder cannot be written to.
     [[nodiscard]] bool only_in_memory() const { return only_in_memory_; }
 
 private:
-    Session(Pack pack, Store store, const std::string& folder, const Options& options);
+    Session(Pack pack, Store store, std::string folder, const Options& options);
+    void keep_copies(const std::string& wanted);
     Pack pack_;
     Store store_;
+    std::string folder_;                          // of the log; empty: in memory
+    std::optional<SecondFolder> second_;
     std::unique_ptr<App> app_;
     bool only_in_memory_ = false;
 };

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "engine/records/erasing.h"
+
 #include "tests/engine/store_helpers.h"
 #include "tests/faults/disk.h"
 #include "tests/faults/driven.h"
@@ -66,7 +68,7 @@ TEST_CASE("every entry's hash is BLAKE2b over the one before it and its own byte
         last = entry.hash;
     }
     // Each member counts: one that did not could be changed unseen.
-    for (int member = 0; member < 10; ++member) {
+    for (int member = 0; member < 13; ++member) {
         LogEntry changed = entries[3];
         switch (member) {
         case 0: changed.device[5] = 'z'; break;
@@ -78,6 +80,9 @@ TEST_CASE("every entry's hash is BLAKE2b over the one before it and its own byte
         case 6: changed.kind += "x"; break;
         case 7: changed.headline += "x"; break;
         case 8: changed.json += " "; break;
+        case 9: changed.by_secret += "x"; break;
+        case 10: changed.json_secret += "x"; break;
+        case 11: changed.after.push_back(Hash{}); break;
         default: changed.prev[7] ^= 1; break;
         }
         CHECK(hash_of(changed) != entries[3].hash);
@@ -214,19 +219,79 @@ TEST_CASE("an entry from elsewhere that is not what was saved brings nothing of 
     CHECK(to->entries()->empty());
 }
 
-TEST_CASE("two entries of one name: the first stays, the second is kept beside it and shown to nobody") {
+TEST_CASE("two entries of one number: both are kept and shown as branches, in any order, and the copied device is said") {
     Result<Store> from = Store::open(":memory:"), to = Store::open(":memory:");
     fill(*from);
     std::vector<LogEntry> entries = *from->entries();
     REQUIRE(to->take_in(entries).has_value());
-    const std::string before = lists_of(*to);
     LogEntry cloned = entries[4];
     cloned.by = "somebody else";
     cloned.hash = hash_of(cloned);
     CHECK(to->take_in(std::span(&cloned, 1))->disputed == 1);
-    CHECK(to->take_in(std::span(&cloned, 1))->disputed == 1);
-    CHECK(lists_of(*to) == before);
+    CHECK(to->take_in(std::span(&cloned, 1))->already_there == 1);
     CHECK(to->check()->disputed == 1);
+    CHECK(to->check()->broken.empty());
+    CHECK(to->entries()->size() == 9);
+    const std::vector<VisitRow> visits = *to->visits();
+    REQUIRE(visits.size() == 3); // one of them twice
+    CHECK(std::count_if(visits.begin(), visits.end(), [](const VisitRow& v) { return v.branches == 2; }) == 2);
+    Result<Store> other = Store::open(":memory:");
+    REQUIRE(other->take_in(std::span(&cloned, 1)).has_value());
+    REQUIRE(other->take_in(entries).has_value());
+    CHECK(lists_of(*other) == lists_of(*to));
+    // The device that finds itself copied writes on under another name.
+    const std::string was = *from->device();
+    CHECK(from->take_in(std::span(&cloned, 1))->disputed == 1);
+    CHECK(*from->device() != was);
+    CHECK(sentence(save(*from, "v2", event(4, Noted{"on"}, noon + 9))) == "saved");
+    CHECK(from->entries()->size() == 10);
+}
+
+TEST_CASE("an erased person is gone from the log, the chain holds, the wish travels, and nothing brings them back") {
+    Result<Store> from = Store::open(":memory:"), to = Store::open(":memory:");
+    fill(*from);
+    const std::vector<LogEntry> whole = *from->entries();
+    REQUIRE(to->take_in(whole).has_value());
+    const std::string lists = lists_of(*from);
+    const Arrived erased = *from->erase_person("Zoë", Instant{noon + 20});
+    CHECK(erased.added == 1);
+    CHECK(erased.erased == 6);
+    CHECK(from->check()->broken.empty());
+    CHECK(lists_of(*from) == lists);
+    for (const LogEntry& entry : *from->entries()) {
+        CHECK(entry.by != "Zoë");
+        CHECK(entry.json.find("note of") == std::string::npos);
+    }
+    CHECK(std::get<Noted>(from->events("v1")->at(1).what).text.empty());
+    CHECK(from->erase_person("Zoë", Instant{noon + 30})->added == 0);
+    CHECK(from->take_in(whole)->added == 0); // an old copy
+    CHECK(from->events("v1")->at(0).by.empty());
+    CHECK(to->take_in(*from->entries())->erased == 6);
+    CHECK(to->events("v2")->at(0).by.empty());
+    CHECK(to->check()->broken.empty());
+    // What is written under the name later goes with the next arrival.
+    CHECK(sentence(save(*to, "v2", event(4, Noted{"back again"}, noon + 40))) == "saved");
+    CHECK(to->take_in(whole)->erased == 1);
+    // A mark is not to be guessed: without the secret the name does not give it.
+    const LogEntry one = from->entries()->at(1);
+    REQUIRE(one.by_erased.has_value());
+    CHECK(*one.by_erased != mark_of("Zoë", ""));
+    CHECK(*one.by_erased == mark_of_by(whole[1]));
+    LogEntry guessed = whole[1];
+    guessed.by_secret.clear();
+    CHECK(*one.by_erased != mark_of_by(guessed));
+    CHECK(whole[1].by_secret.size() == 16);
+    CHECK(whole[1].by_secret == whole[2].by_secret); // in one visit, and still
+    CHECK(mark_of_by(whole[1]) != mark_of_by(whole[2]));
+    CHECK(whole[1].by_secret != whole[3].by_secret); // in another
+    CHECK(whole[2].json_secret.size() == 16);
+    // Other hands cannot change a name, nor bring one back.
+    const ScratchFolder folder;
+    REQUIRE(from->save_to(folder.file("log.db")).has_value());
+    CHECK(by_hand(folder.file("log.db"), "UPDATE entry SET by_whom='x' WHERE by_whom='keeper'") != SQLITE_OK);
+    CHECK(by_hand(folder.file("log.db"), "UPDATE entry SET by_erased=NULL, by_whom='Zoë'") != SQLITE_OK);
+    CHECK(by_hand(folder.file("log.db"), "UPDATE entry SET json='', json_secret=x'', json_erased=x'00' "
+                                         "WHERE kind='answered'") != SQLITE_OK);
 }
 
 TEST_CASE("lists saved event by event are the lists computed anew") {

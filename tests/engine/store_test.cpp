@@ -224,7 +224,7 @@ TEST_CASE("events can be neither changed nor removed, not even by another tool")
     }
     CHECK(by_hand(path, "UPDATE entry SET json='{}'") == SQLITE_CONSTRAINT);
     CHECK(by_hand(path, "DELETE FROM entry") == SQLITE_CONSTRAINT);
-    CHECK(by_hand(path, "INSERT INTO entry VALUES('d', 'two', 'v1', 2, 0, '', '', '', '', x'', x'')") ==
+    CHECK(by_hand(path, "INSERT INTO entry VALUES('d', 'two', 'v1', 2, 0, '', '', x'', '', x'', NULL, '', x'', NULL, x'', x'')") ==
           SQLITE_CONSTRAINT); // STRICT
     CHECK(Store::open(path)->events("v1")->size() == 1);
 }

@@ -66,6 +66,11 @@ std::vector<Work> all_work() {
              store.save_site({"site-2", site}, Instant{1}, [&](const Outcome& done) { saved = done.has_value(); });
              return std::size_t{saved};
          }},
+        {"erasing a person", 3, false, "", 3,
+         [](Store& store) {
+             const auto erased = store.erase_person("keeper", Instant{1});
+             return erased ? static_cast<std::size_t>(erased->added) : std::size_t{0};
+         }},
         {"bringing an older log up to date", 0, true, data + "schema_1.sqlite", 17, nothing},
         {"bringing a killed older log up to date", 0, true, data + "schema_1_killed.sqlite", 17, nothing},
     };
@@ -246,7 +251,7 @@ TEST_CASE("the program's memory failing at any one allocation brings no false 's
     // log must be as after any other end of the program.
     const std::vector<Work> works = all_work();
     long points = 0, refused = 0, died = 0;
-    for (const Work* work : {&works[3], &works[4], &works[5]}) {
+    for (const Work* work : {&works[3], &works[4], &works[5], &works[7]}) {
         CAPTURE(work->name);
         const ScratchFolder folder;
         const std::string path = folder.file("log.sqlite");

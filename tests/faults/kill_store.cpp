@@ -16,6 +16,7 @@
 
 #include "engine/records/event_json.h"
 #include "engine/records/store.h"
+#include "tests/faults/driven.h"
 #include "tests/faults/scratch.h"
 
 namespace beckhand {
@@ -203,6 +204,56 @@ TEST_CASE("a killed program loses no answer that it called saved, and doubles no
     CHECK(tally.lost == 0);
     CHECK(tally.doubled == 0);
     CHECK(tally.wrong == 0);
+}
+
+/// Takes in visit after visit of another device, and says so behind each.
+[[noreturn]] void take_in_without_end(const std::string& path, const std::vector<LogEntry>& all, int pipe_end) {
+    Result<Store> store = Store::open(path);
+    constexpr std::size_t part = tests::events_per_driven_visit;
+    for (std::size_t taken = 0; store && taken < all.size(); taken += part) {
+        if (!store->take_in(std::span(all).subspan(taken, part)))
+            _exit(5);
+        if (write(pipe_end, "t", 1) != 1)
+            _exit(4);
+    }
+    pause();
+    _exit(3);
+}
+
+TEST_CASE("a program killed while it takes visits in has each of them whole or not at all, and all it spoke of") {
+    const std::vector<LogEntry> all = tests::foreign_entries(40);
+    std::mt19937 random(20'264);
+    int told_in_all = 0, in_between = 0;
+    for (int kills = std::min(300, tests::wanted_kills()); kills > 0; --kills) {
+        const tests::ScratchFolder folder;
+        const std::string path = folder.file("log.db");
+        std::array<int, 2> ends{};
+        REQUIRE(pipe(ends.data()) == 0);
+        const pid_t child = fork();
+        REQUIRE(child >= 0);
+        if (child == 0)
+            take_in_without_end(path, all, ends[1]);
+        close(ends[1]);
+        std::this_thread::sleep_for(std::chrono::microseconds(random() % 60'000));
+        kill(child, SIGKILL);
+        int status = 0;
+        waitpid(child, &status, 0);
+        REQUIRE(WIFSIGNALED(status));
+        std::size_t told = 0;
+        for (char one = 0; read(ends[0], &one, 1) == 1;)
+            ++told;
+        close(ends[0]);
+        const Result<Store> store = Store::open(path);
+        REQUIRE(store.has_value());
+        const std::size_t there = store->entries()->size();
+        CHECK(there % tests::events_per_driven_visit == 0);
+        CHECK(there >= told * tests::events_per_driven_visit);
+        CHECK(store->visits()->size() == there / tests::events_per_driven_visit);
+        told_in_all += static_cast<int>(told);
+        in_between += there > 0 && there < all.size();
+    }
+    MESSAGE("taken in and said ", told_in_all, ", killed in between ", in_between);
+    CHECK(in_between > 0);
 }
 
 TEST_CASE("the kill test finds a program that says saved too early") {

@@ -199,6 +199,50 @@ TEST_CASE("the power cuts find a disk that passes over syncs, and a program that
     CHECK(cut_everywhere(Variant::said_early, 200, 4, 4).lost > 0);
 }
 
+TEST_CASE("a power cut while a person is erased takes all of their name out or none of it, and breaks no chain") {
+    const ScratchFolder folder;
+    const std::string path = folder.file("log.sqlite");
+    Disk disk;
+    PowerCut power(disk.steps, disk);
+    disk.noting = true;
+    std::size_t begun = 0, said = 0;
+    constexpr int saved = 30;
+    {
+        Result<Store> store = Store::open(path);
+        REQUIRE(store.has_value());
+        for (int event = 0; event < saved; ++event) {
+            REQUIRE(saves(*store, "visit-" + std::to_string(event / events_per_driven_visit),
+                          driven_event(event / events_per_driven_visit, 1 + event % events_per_driven_visit)));
+        }
+        begun = disk.steps.size();
+        REQUIRE(store->erase_person("keeper", Instant{1})->erased == saved);
+        said = disk.steps.size();
+    }
+    disk.noting = false;
+    REQUIRE(said > begun + 10);
+    std::mt19937 random(6);
+    int before = 0, after = 0;
+    for (std::size_t step = begun; step <= disk.steps.size(); ++step) {
+        for (const Survives what : {Survives::none, Survives::all, Survives::prefix, Survives::subset, Survives::torn}) {
+            disk.load(power.image(step, what, random));
+            CAPTURE(step);
+            Result<Store> store = Store::open(path);
+            REQUIRE_MESSAGE(store.has_value(), (store ? "" : store.error().sentence()));
+            CHECK_FALSE(store->notice().has_value());
+            const std::vector<LogEntry> entries = *store->entries();
+            const auto named = std::count_if(entries.begin(), entries.end(),
+                                             [](const LogEntry& entry) { return entry.by == "keeper"; });
+            const bool erased = entries.size() == saved + 1;
+            CHECK(named == (erased ? 0 : saved));
+            CHECK((erased || step < said));
+            CHECK(store->check()->broken.empty());
+            (erased ? after : before) += 1;
+        }
+    }
+    CHECK(before > 0);
+    CHECK(after > 0);
+}
+
 Bytes read_whole(const std::string& path) {
     std::ifstream file(path, std::ios::binary);
     return {std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};

@@ -134,6 +134,15 @@ TEST_CASE("text that is not TOML is an error with its line, and the other files 
     CHECK(twice.where == "intake.toml:34");
 }
 
+TEST_CASE("a letter beyond ASCII outside of quotes is told with its line, before the reader sees it") {
+    std::vector<SourceFile> files = tiny_files();
+    files.push_back({"extra.toml", "# für später\n\xc3\xa4 = 1\n"});
+    const Written written = read_toml(files);
+    REQUIRE(written.findings.size() == 1);
+    CHECK(written.findings.front().where == "extra.toml:2");
+    CHECK(written.findings.front().what.find("only belongs in quotes") != std::string::npos);
+}
+
 TEST_CASE("a pack without its head says which file is missing") {
     std::vector<SourceFile> files = tiny_files();
     files.pop_back();

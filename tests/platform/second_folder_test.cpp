@@ -14,12 +14,12 @@ using namespace tests;
 
 /// The entries of a visit as bytes: enough to tell one state of it from another.
 MakeCopy copies_of(const Store& store) {
-    return [&store](const std::string& visit) -> Result<std::vector<std::byte>> {
+    return [&store](const std::string& visit) -> Result<std::vector<std::uint8_t>> {
         const auto entries = store.entries(visit);
         if (!entries) return entries.error();
-        std::vector<std::byte> bytes;
+        std::vector<std::uint8_t> bytes;
         for (const LogEntry& entry : *entries)
-            for (const std::uint8_t byte : entry.hash) bytes.push_back(std::byte{byte});
+            for (const std::uint8_t byte : entry.hash) bytes.push_back(byte);
         return bytes;
     };
 }

@@ -1,0 +1,214 @@
+// Handing over, taking in, restoring, export, and erasing a person: the commands around a bundle.
+#include <algorithm>
+#include <cstdio>
+#include <filesystem>
+#include <iostream>
+
+#include "engine/bundle/export.h"
+#include "engine/bundle/hand_over.h"
+#include "engine/bundle/slice_cbor.h"
+#include "engine/records/event_json.h"
+#include "platform/desktop/commands.h"
+#include "platform/desktop/session.h"
+
+namespace beckhand {
+namespace {
+
+namespace fs = std::filesystem;
+using bundle::Bytes;
+
+/// All that these commands work with.
+struct Desk {
+    std::unique_ptr<Session> session;
+    bundle::DeviceKey key;
+    bundle::Standing standing;
+    bundle::LogSlice log;
+    [[nodiscard]] Store& store() { return session->store(); }
+};
+
+Result<Desk> open_desk(const Options& options) {
+    Desk desk;
+    auto session = Session::open(options);
+    if (!session) return session.error();
+    desk.session = std::move(*session);
+    if (desk.session->only_in_memory()) {
+        const auto notice = desk.store().notice();
+        return Problem{notice ? notice->where : "log", "The log cannot be written to.",
+                       "Give --data and a folder that can be written to."};
+    }
+    const auto key = desk.session->key();
+    if (!key) return key.error();
+    desk.key = *key;
+    auto standing = bundle::read_standing(desk.store());
+    if (!standing) return standing.error();
+    desk.standing = std::move(*standing);
+    auto log = bundle::slice_of(desk.store());
+    if (!log) return log.error();
+    desk.log = std::move(*log);
+    return desk;
+}
+
+bool agreed(const char* question) {
+    std::printf("%s [y/N] ", question);
+    std::fflush(stdout);
+    std::string line;
+    return std::getline(std::cin, line) && (line == "y" || line == "yes");
+}
+
+int take_receipt(Desk& desk, const bundle::Sealed& sealed, const std::string& file) {
+    const auto receipt = bundle::read_receipt(sealed.inside);
+    if (!receipt) return complain(receipt.error(), 2);
+    const auto answered = bundle::take_receipt(desk.store(), sealed, desk.key.open);
+    if (!answered) return complain({file, answered.error().what, answered.error().todo}, 2);
+    std::printf("%s\n%llu entries arrived.\n", sentence(*answered).c_str(),
+                static_cast<unsigned long long>(receipt->entries));
+    return 0;
+}
+
+void show_signer(const Desk& desk, const bundle::PublicKey& signer) {
+    const std::string digits = bundle::fingerprint(signer);
+    const auto known = desk.standing.trusted.find(bundle::hex(signer));
+    if (signer == desk.key.open) std::printf("Signed by this device itself.\n");
+    else if (known != desk.standing.trusted.end())
+        std::printf("Signed by %s (%s).\n", known->second.c_str(), digits.c_str());
+    else
+        std::printf("Signed by a device not known here: %s.\nCompare these digits with those the other device shows.\n",
+                    digits.c_str());
+}
+
+Problem said_of(const std::string& file, const Problem& problem) { return {file, problem.what, problem.todo}; }
+
+Result<bundle::Sealed> open_file(const std::string& file) {
+    const auto bytes = read_whole(file, bundle::most_packed);
+    if (!bytes) return bytes.error();
+    auto sealed = bundle::unseal(*bytes);
+    return sealed ? std::move(sealed) : Result<bundle::Sealed>(said_of(file, sealed.error()));
+}
+
+/// Says what would come; true when it is to be done.
+bool shown_and_agreed(const bundle::Preview& shown, bool yes) {
+    for (const std::string& line : sentences(shown)) std::printf("%s\n", line.c_str());
+    if (yes || agreed("Take it in?")) return true;
+    std::printf("Nothing was changed.\n");
+    return false;
+}
+
+} // namespace
+
+int command_hand_over(const Options& options, const std::string& site, const std::string& file) {
+    auto desk = open_desk(options);
+    if (!desk) return complain(desk.error(), 1);
+    if (site.empty()) {
+        for (const bundle::HandOver& one : desk->standing.hand_overs) std::printf("%s\n", sentence(one).c_str());
+        if (desk->standing.hand_overs.empty()) std::printf("Nothing was handed over yet.\n");
+        std::printf("This device: %s\n", bundle::fingerprint(desk->key.open).c_str());
+        return 0;
+    }
+    if (file.empty()) return complain({"hand-over", "It is not said where to.", "Give --to FILE."}, 2);
+    const auto rows = desk->store().sites();
+    if (!rows) return complain(rows.error(), 1);
+    const auto row = std::find_if(rows->begin(), rows->end(),
+                                  [&](const SiteRow& one) { return one.site.name == site || one.id == site; });
+    if (row == rows->end()) return complain({site, "There is no site of this name.", "Check how it is written."}, 2);
+    const auto sealed = bundle::sealed_site(desk->store(), row->id, desk->key);
+    if (!sealed) return complain(sealed.error(), 1);
+    if (const Outcome written = write_whole(file, *sealed); !written) return complain(written.error(), 1);
+    if (const Outcome noted = bundle::note_offer(desk->store(), *sealed, *row, clock_now()); !noted) {
+        return complain(noted.error(), 1);
+    }
+    const auto visits = desk->store().visits(row->id);
+    std::printf("%s with %zu visits is in %s (%zu bytes). It is safe to take it out now.\nThis device: %s\n",
+                row->site.name.c_str(), visits ? visits->size() : 0, file.c_str(), sealed->size(),
+                bundle::fingerprint(desk->key.open).c_str());
+    return 0;
+}
+
+int command_take_in(const Options& options, const std::string& file, bool yes, const std::string& trust) {
+    const auto sealed = open_file(file);
+    if (!sealed) return complain(sealed.error(), 2);
+    auto desk = open_desk(options);
+    if (!desk) return complain(desk.error(), 1);
+    if (sealed->content == bundle::Content::receipt) return take_receipt(*desk, *sealed, file);
+
+    const auto offered = bundle::read_slice(sealed->inside);
+    if (!offered) return complain(said_of(file, offered.error()), 2);
+    if (!trust.empty()) {
+        desk->standing.trusted[bundle::hex(sealed->signer)] = trust;
+        if (const Outcome saved = save_standing(desk->store(), desk->standing); !saved) return complain(saved.error(), 1);
+    }
+    const bundle::Preview shown = preview(desk->log, *offered, clock_now());
+    show_signer(*desk, sealed->signer);
+    if (!shown_and_agreed(shown, yes)) return 0;
+    const auto receipt = bundle::take_in(desk->store(), *sealed, *offered, shown, desk->key, clock_now());
+    if (!receipt) return complain(said_of(file, receipt.error()), 1);
+    if (const Outcome given = write_whole(file + ".receipt", *receipt); !given) return complain(given.error(), 1);
+    std::printf("Taken in. The receipt for the other device is %s.receipt.\n", file.c_str());
+    return 0;
+}
+
+int command_restore(const Options& options, const std::string& folder, bool yes) {
+    const std::vector<std::string> files = SecondFolder::files_in(folder);
+    if (files.empty()) return complain({folder, "There is no copy of a visit in this folder.", "Check its name."}, 2);
+    auto desk = open_desk(options);
+    if (!desk) return complain(desk.error(), 1);
+    // A copy that cannot be read must not keep the others from coming back.
+    bundle::LogSlice all;
+    int code = 0;
+    for (const std::string& file : files) {
+        const auto sealed = open_file(file);
+        const auto slice = sealed ? bundle::read_slice(sealed->inside) : Result<bundle::LogSlice>(sealed.error());
+        if (slice) all = merge(all, *slice);
+        else code = complain(said_of(file, slice.error()), 1);
+    }
+    const bundle::Preview shown = preview(desk->log, all, clock_now());
+    if (!shown_and_agreed(shown, yes)) return code;
+    const auto arrived = desk->store().take_in(entries_of(all));
+    if (!arrived) return complain(arrived.error(), 1);
+    std::printf("%d entries came back from %zu copies; %d were here already.\n", arrived->added, files.size(),
+                arrived->already_there);
+    return code;
+}
+
+int command_export(const Options& options, const std::string& folder) {
+    auto desk = open_desk(options);
+    if (!desk) return complain(desk.error(), 1);
+    std::error_code error;
+    fs::create_directories(folder, error);
+    for (const bundle::ExportFile& file : export_all(desk->log)) {
+        const std::string path = (fs::path(folder) / file.name).string();
+        const bundle::ByteView text = bundle::view(file.text);
+        if (const Outcome written = write_whole(path, text); !written) return complain(written.error(), 1);
+        std::printf("%s\n", path.c_str());
+    }
+    return 0;
+}
+
+int command_erase(const Options& options, const std::string& who, bool yes) {
+    auto desk = open_desk(options);
+    if (!desk) return complain(desk.error(), 1);
+    const bundle::LogSlice erased = erase_person(desk->log, who, LogEntry{});
+    std::size_t names = 0, texts = 0;
+    for (const auto& [name, entry] : desk->log.entries) {
+        const LogEntry& after = erased.entries.at(name);
+        names += after.by_erased && !entry.by_erased ? 1u : 0u;
+        texts += after.json_erased && !entry.json_erased ? 1u : 0u;
+    }
+    std::printf("The name comes off %zu entries; the words of %zu notes go. This cannot be undone.\n", names, texts);
+    for (const auto& [name, entry] : desk->log.entries) {
+        if (bundle::about(entry) == bundle::About::site && entry.json.find(who) != std::string::npos) {
+            std::printf("A sheet of the site names them too, and a sheet cannot be erased: %s.\n",
+                        site_from_json(entry.json) ? site_from_json(entry.json)->name.c_str() : "");
+        }
+    }
+    if (!yes && !agreed("Erase?")) {
+        std::printf("Nothing was changed.\n");
+        return 0;
+    }
+    if (const auto done = desk->store().erase_person(who, clock_now()); !done) return complain(done.error(), 1);
+    desk->session->catch_up_copies();
+    std::printf("Erased here. With the next hand-over the wish goes on to the other device; files and prints\n"
+                "that were given away before cannot be called back.\n");
+    return 0;
+}
+
+} // namespace beckhand
