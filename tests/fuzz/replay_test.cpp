@@ -2,6 +2,7 @@
 // finding of a long run (tests/fuzz/run) is kept as a further seed and stands here from then on.
 #include <doctest/doctest.h>
 
+#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
@@ -9,6 +10,7 @@
 #include <vector>
 
 #include "tests/fuzz/targets.h"
+#include "tests/support/tiny_pack.h"
 
 namespace {
 
@@ -30,6 +32,21 @@ std::vector<std::uint8_t> content(const fs::path& path) {
 }
 
 } // namespace
+
+// First in the file: with a stale seed nothing behind the schema number would be reached any more.
+TEST_CASE("the pack that is patched is today's tiny pack; BECKHAND_SEEDS=1 writes it anew") {
+    const fs::path seed = fs::path(SOURCE_FOLDER) / "tests/fuzz/seeds/pack_file/whole";
+    const auto today = write_pack(beckhand::tests::tiny_pack());
+    REQUIRE(today.has_value());
+    if (std::getenv("BECKHAND_SEEDS") != nullptr) {
+        std::ofstream(seed, std::ios::binary)
+            .write(reinterpret_cast<const char*>(today->data()), static_cast<std::streamsize>(today->size()));
+    }
+    const std::vector<std::uint8_t> kept = content(seed);
+    const auto read = read_pack(std::as_bytes(fuzz::Bytes(kept)), "whole");
+    REQUIRE_MESSAGE(read.has_value(), "stale: run this test with BECKHAND_SEEDS=1");
+    CHECK(read->hash == beckhand::tests::tiny_pack().hash);
+}
 
 TEST_CASE("every reader keeps its promises on every seed, on its first half and with any byte changed") {
     std::mt19937 random(20'240'501);
