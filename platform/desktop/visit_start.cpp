@@ -30,7 +30,7 @@ std::optional<std::string> read_line(std::istream& in, std::ostream& out) {
 /// One figure from a person; true when the field is set or left unknown, false at the end of input.
 bool ask_field(const SiteField& field, Units units, Site& site, std::istream& in, std::ostream& out) {
     while (true) {
-        out << "  " << field.words << " [" << unit_word(figure_of(field), units) << "; empty: not known] ";
+        out << "  " << title_of(field) << " [" << unit_word(figure_of(field), units) << "; empty: not known] ";
         const auto line = read_line(in, out);
         if (!line) return false;
         if (line->empty()) return true;
@@ -40,8 +40,10 @@ bool ask_field(const SiteField& field, Units units, Site& site, std::istream& in
             continue;
         }
         const double number = *value / field.si_per_unit;
-        if (const auto wrong = field_problem(field, number)) {
-            out << wrong->sentence() << "\n";
+        if (field_problem(field, number)) { // its own words speak of the file's key and unit
+            const double least = field.least * field.si_per_unit, most = field.most * field.si_per_unit;
+            out << format_figure(figure_of(field), *value, units) << " cannot be right for \"" << title_of(field)
+                << "\". It goes from " << range_text(figure_of(field), least, most, units) << ".\n";
             continue;
         }
         set_field_number(field, site, number);
