@@ -52,12 +52,17 @@ void App::act(const Intent& intent) {
     std::visit([this](const auto& what) { on(what); }, intent);
 }
 
-void App::append(std::string visit_id, std::vector<Event> events, Happening what) {
+Event App::stamped(int number, Happening what, const std::string& by) const {
     Event event;
-    event.number = fold(events).next_number;
+    event.number = number;
     event.at = services_.now();
-    event.by = state_.by.empty() ? default_by : state_.by;
+    event.by = by.empty() ? std::string(default_by) : by;
     event.what = std::move(what);
+    return event;
+}
+
+void App::append(std::string visit_id, std::vector<Event> events, Happening what) {
+    const Event event = stamped(fold(events).next_number, std::move(what), state_.by);
     events.push_back(event);
     Scene scene = scene_for(fold(events));
     const std::string headline = headline_of(pack_, scene);
@@ -103,7 +108,7 @@ void App::reload() {
     } else {
         state_.trouble = visits.error();
     }
-    look_back();
+    note_histories();
 }
 
 } // namespace beckhand

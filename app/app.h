@@ -5,6 +5,8 @@
 #include <array>
 #include <cstdint>
 #include <functional>
+#include <map>
+#include <string>
 
 #include "app/state.h"
 #include "engine/bundle/seal.h"
@@ -30,8 +32,8 @@ public:
     void start();
     /// Draws one frame and acts on what was pressed. Returns true when something changed (draw again).
     bool frame(kit::Kit& kit);
-    /// A slice of what is worked out beside the drawing (the virtual pump of this site). True when it did
-    /// something: draw, and call it again.
+    /// A slice of what is worked out beside the drawing (trends of the sites, the virtual pump of this one).
+    /// True when it did something: draw, and call it again.
     bool work();
     /// Acts on one intent, as if it had been pressed.
     void act(const Intent& intent);
@@ -91,9 +93,14 @@ private:
     void reload();
     /// What the log has to say of itself stands before everything else until it is read.
     void tell_notice();
-    /// The trend of every site whose visits or figures have changed since the last look.
-    void look_back();
+    /// What each site's trend would rest on now, from the lists alone; cheap.
+    void note_histories();
+    /// The trend of one site whose visits or figures have changed since the last look, if the screen shows one.
+    bool look_back_at_next();
     void look_back_at(const SiteRow& row);
+    bool work_on_outlook();
+    /// An event as it is saved: now, and by this person or, unnamed, by the usual one.
+    [[nodiscard]] Event stamped(int number, Happening what, const std::string& by) const;
     /// Saves the rest of a round's events, one commit after the other; shows the trend when all are kept.
     void commit_round(const std::string& visit_id, std::vector<Event> events, std::size_t next);
 
@@ -102,6 +109,7 @@ private:
     Services services_;
     State state_;
     std::optional<OutlookJob> job_;
+    std::map<std::string, std::string> histories_; // by site with visits: tells one state of its history from another
 };
 
 /// One screen: draws the state, returns what the person did. Changes nothing.

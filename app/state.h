@@ -107,6 +107,9 @@ struct State {
     std::optional<Problem> notice;       // the same for what the log has to say of itself: nothing failed
 };
 
+/// The site of this id in the list; null when it is not there.
+[[nodiscard]] const SiteRow* find_site(const State& state, std::string_view id);
+
 // --- what a person can do ---
 struct Show { Screen screen = Screen::sites; };
 struct ShowSite { std::string id; };

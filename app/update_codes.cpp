@@ -1,8 +1,6 @@
 // A site is put into codes: sealed with this device's key, noted as offered, and shown.
 #include "app/app.h"
 
-#include <algorithm>
-
 #include "engine/bundle/qr.h"
 
 namespace beckhand {
@@ -14,9 +12,8 @@ constexpr const char* no_key_todo = "Start Beckhand again with a folder that can
 } // namespace
 
 void App::on(const ShowCodes& what) {
-    const auto row = std::find_if(state_.sites.begin(), state_.sites.end(),
-                                  [&](const SiteRow& one) { return one.id == what.site_id; });
-    if (row == state_.sites.end()) return;
+    const SiteRow* const row = find_site(state_, what.site_id);
+    if (row == nullptr) return;
     const auto key = services_.key ? services_.key() : Result<bundle::DeviceKey>(Problem{"", no_key, no_key_todo});
     const auto sealed = key ? bundle::sealed_site(*services_.store, row->id, *key) : Result<bundle::Bytes>(key.error());
     auto frames = sealed ? bundle::FrameSource::of(*sealed, bundle::shown_bytes)

@@ -20,11 +20,6 @@ constexpr const char* site_gone_todo = "Go back to the list of sites.";
 constexpr const char* cannot_save = "There is no place here to save a paper.";
 constexpr const char* cannot_save_todo = "Read it from the screen, or use `beckhand brief` with --pdf.";
 
-const SiteRow* find_site(const State& state, const std::string& id) {
-    const auto found = std::find_if(state.sites.begin(), state.sites.end(), [&](const SiteRow& r) { return r.id == id; });
-    return found == state.sites.end() ? nullptr : &*found;
-}
-
 /// Everybody but `self` who did something at this site, in the order met.
 std::vector<std::string> others_at(const BriefSource& source, const std::string& self) {
     std::vector<std::string> names;
@@ -105,11 +100,7 @@ void App::on(const ShowHandoverPage& what) { state_.handover.page = what.page; }
 void App::on(const NameReceiver& what) { state_.handover.to = what.to; }
 
 void App::append_handover(Happening what, const std::string& by, std::function<void()> then) {
-    Event event;
-    event.number = fold(state_.handover.events).next_number;
-    event.at = services_.now();
-    event.by = by.empty() ? std::string(default_by) : by;
-    event.what = std::move(what);
+    Event event = stamped(fold(state_.handover.events).next_number, std::move(what), by);
     std::vector<Event> events = state_.handover.events;
     events.push_back(event);
     const std::string id = state_.handover.visit_id;

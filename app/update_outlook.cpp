@@ -1,5 +1,5 @@
-// What the virtual pump says of the site on the screen, worked out in slices between frames. Another site, or
-// another screen, and the rest of it is left undone.
+// Work beside the drawing, in slices between frames, and what the virtual pump says of the site on the screen.
+// Another site, or another screen, and the rest of it is left undone.
 #include "app/app.h"
 
 #include "engine/records/site_fields.h"
@@ -11,40 +11,30 @@ namespace {
 const Site* site_on_screen(const State& state) {
     if (state.screen == Screen::visit && !state.scene.visit.closed) return &state.scene.visit.site;
     if (state.screen != Screen::site_sheet && state.screen != Screen::trend) return nullptr;
-    for (const SiteRow& row : state.sites) {
-        if (row.id == state.site_id) return &row.site;
-    }
-    return nullptr;
-}
-
-/// Tells one set of figures from another. Names and words do not move water.
-std::string key_of(const Site& site) {
-    std::string key = site.drive_material ? std::string(id_of(*site.drive_material)) : "";
-    for (const SiteField& field : site_fields()) {
-        const std::optional<double> si = field.si(site);
-        key += ' ' + (si ? std::to_string(*si * 1e9) : "-");
-    }
-    return key;
+    const SiteRow* const row = find_site(state, state.site_id);
+    return row != nullptr ? &row->site : nullptr;
 }
 
 } // namespace
 
 const Outlook* App::outlook_of(const Site& site) const {
-    return state_.outlook.key == key_of(site) ? state_.outlook.found() : nullptr;
+    return state_.outlook.key == figures_key(site) ? state_.outlook.found() : nullptr;
 }
 
 Scene App::scene_for(const Visit& visit) const {
     return scene_of(pack_, model_, visit, outlook_of(visit.site), state_.units);
 }
 
-bool App::work() {
+bool App::work() { return look_back_at_next() || work_on_outlook(); }
+
+bool App::work_on_outlook() {
     const Site* const site = site_on_screen(state_);
     if (site == nullptr) {
         job_.reset();
         return false;
     }
     const Depth depth = state_.screen == Screen::site_sheet ? Depth::site_sheet : Depth::sound_pump;
-    const std::string key = key_of(*site);
+    const std::string key = figures_key(*site);
     const bool begun = job_.has_value() || state_.outlook.result.has_value(); // and not left off
     const bool known = begun && state_.outlook.key == key && state_.outlook.depth >= depth;
     if (known && !job_) return false;
@@ -59,7 +49,9 @@ bool App::work() {
     state_.outlook.result = job_->result();
     job_.reset();
     if (state_.screen == Screen::visit) state_.scene = scene_for(state_.scene.visit);
-    if (state_.screen == Screen::trend) look_back();
+    if (state_.screen == Screen::trend) {
+        if (const SiteRow* const row = find_site(state_, state_.site_id)) look_back_at(*row);
+    }
     return true;
 }
 

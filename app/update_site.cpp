@@ -16,13 +16,6 @@ constexpr const char* name_todo = "Give it a name that everybody here knows.";
 constexpr const char* site_gone = "This site is not in the log.";
 constexpr const char* site_gone_todo = "Go back to the list of sites.";
 
-const SiteRow* find_site(const State& state, const std::string& id) {
-    for (const SiteRow& row : state.sites) {
-        if (row.id == id) return &row;
-    }
-    return nullptr;
-}
-
 } // namespace
 
 void App::on(const Show& what) {

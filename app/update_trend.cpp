@@ -14,32 +14,38 @@ constexpr const char* round_headline = "Routine: figures and work set down";
 /// Ten years of a visit a month; a log that is longer still opens at once.
 constexpr std::size_t visits_looked_at = 120;
 
-/// Tells one state of a site's history from another.
-std::string key_of(const SiteRow& row, const std::vector<VisitRow>& log) {
-    std::string key;
-    for (const SiteField& field : site_fields()) {
-        const std::optional<double> si = field.si(row.site);
-        key += (si ? std::to_string(*si * 1e9) : "-") + ' ';
-    }
-    for (const VisitRow& visit : log) {
-        if (visit.site_id == row.id) key += visit.id + ' ' + std::to_string(visit.events) + ' ';
-    }
-    return key;
-}
-
 } // namespace
 
-void App::look_back() {
-    for (const SiteRow& row : state_.sites) look_back_at(row);
+void App::note_histories() {
+    histories_.clear();
+    for (const VisitRow& visit : state_.log) {
+        histories_[visit.site_id] += visit.id + ' ' + std::to_string(visit.events) + ' ';
+    }
+    for (const SiteRow& row : state_.sites) {
+        if (const auto held = histories_.find(row.id); held != histories_.end()) held->second += figures_key(row.site);
+    }
+}
+
+bool App::look_back_at_next() {
+    const Screen screen = state_.screen;
+    const bool one_site = screen == Screen::site_sheet || screen == Screen::round;
+    if (!one_site && screen != Screen::sites) return false;
+    for (const SiteRow& row : state_.sites) {
+        if (one_site && row.id != state_.site_id) continue;
+        const auto history = histories_.find(row.id);
+        if (history == histories_.end() || state_.trends[row.id].key == history->second) continue;
+        look_back_at(row);
+        return true;
+    }
+    return false;
 }
 
 void App::look_back_at(const SiteRow& row) {
     const bool on_screen = state_.screen == Screen::trend && row.id == state_.site_id;
     const Outlook* const outlook = on_screen ? state_.outlook.found() : nullptr;
     const SoundPump* const sound = outlook != nullptr && outlook->sound ? &*outlook->sound : nullptr;
-    std::string key = key_of(row, state_.log);
     SiteTrend& held = state_.trends[row.id];
-    if (held.key == key && !on_screen) return;
+    held.key = histories_[row.id]; // also when it cannot be read: it is not tried again at every frame
     std::vector<TrendPoint> points;
     std::vector<Visit> visits;
     for (const VisitRow& visit : state_.log) { // newest first
@@ -54,7 +60,6 @@ void App::look_back_at(const SiteRow& row) {
     }
     held.trend = trend_of(pack_, model_, row.site, std::move(points), sound);
     if (on_screen) held.due = due_at(pack_, visits, state_.now);
-    held.key = std::move(key);
 }
 
 void App::on(const ShowTrend& what) {
@@ -63,7 +68,7 @@ void App::on(const ShowTrend& what) {
     state_.screen = Screen::trend;
     state_.shown = Shown::delivered;
     state_.now = services_.now();
-    look_back();
+    look_back_at(*find_site(state_, what.site_id));
 }
 
 void App::on(const ShowFigure& what) { state_.shown = what.which; }
@@ -90,17 +95,11 @@ void App::on(const SaveRound&) {
     if (state_.screen != Screen::round || (state_.round.figures.empty() && state_.round.services.empty())) return;
     std::vector<Event> events;
     const auto add = [&](Happening what) {
-        Event event;
-        event.number = static_cast<int>(events.size()) + 1;
-        event.at = services_.now();
-        event.by = state_.by;
-        event.what = std::move(what);
-        events.push_back(std::move(event));
+        events.push_back(stamped(static_cast<int>(events.size()) + 1, std::move(what), state_.by));
     };
-    for (const SiteRow& row : state_.sites) {
-        if (row.id == state_.site_id) add(Opened{row.id, row.site, pack_.version, pack_.hash});
-    }
-    if (events.empty()) return;
+    const SiteRow* const row = find_site(state_, state_.site_id);
+    if (row == nullptr) return;
+    add(Opened{row->id, row->site, pack_.version, pack_.hash});
     for (const auto& taken : state_.round.figures) add(taken.second);
     for (const std::string& service : state_.round.services) add(Serviced{service});
     add(Closed{Closing::left_as_is});

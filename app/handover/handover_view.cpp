@@ -86,10 +86,8 @@ void state_lines(const State& state, kit::Kit& kit) {
 
 const Site& site_of(const State& state) {
     static const Site none;
-    for (const SiteRow& row : state.sites) {
-        if (row.id == state.site_id) return row.site;
-    }
-    return none;
+    const SiteRow* const row = find_site(state, state.site_id);
+    return row != nullptr ? row->site : none;
 }
 
 /// How the brief travels: as a paper here; a bundle for another device belongs beside it.

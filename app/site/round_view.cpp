@@ -47,9 +47,7 @@ std::optional<Intent> round_view(const State& state, const Pack& pack, kit::Kit&
     if (const std::optional<Wanted> wanted = wanted_of(state, pack)) return figure_keypad(state, pack, *wanted, kit);
     std::optional<Intent> did;
     std::string name = title;
-    for (const SiteRow& row : state.sites) {
-        if (row.id == state.site_id) name += ": " + row.site.name;
-    }
+    if (const SiteRow* const row = find_site(state, state.site_id)) name += ": " + row->site.name;
     kit.begin_screen("round", name);
     kit.main();
     kit.words(kit::Type::heading, figures_heading);

@@ -24,10 +24,8 @@ constexpr float throw_away_seconds = 2.0f;
 constexpr const char* material_key = "drive_material";
 
 Site saved_site(const State& state) {
-    for (const SiteRow& row : state.sites) {
-        if (!state.draft_is_new && row.id == state.site_id) return row.site;
-    }
-    return {};
+    const SiteRow* const row = state.draft_is_new ? nullptr : find_site(state, state.site_id);
+    return row != nullptr ? row->site : Site{};
 }
 
 /// "Fall" over "water level down to the waste valve" where the whole title would wrap on a phone.

@@ -153,10 +153,7 @@ bool limits(const Site& site, const Outlook* outlook, Units units, bool kept_ope
 
 std::optional<Intent> site_sheet_view(const State& state, const Pack&, kit::Kit& kit) {
     std::optional<Intent> did;
-    const SiteRow* row = nullptr;
-    for (const SiteRow& one : state.sites) {
-        if (one.id == state.site_id) row = &one;
-    }
+    const SiteRow* const row = find_site(state, state.site_id);
     const Site site = row ? row->site : Site{};
     const VisitRow* open = nullptr;
     for (const VisitRow& visit : state.log) {

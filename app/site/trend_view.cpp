@@ -168,10 +168,8 @@ void due_list(const State& state, const Pack& pack, const SiteTrend& site, kit::
 
 std::optional<Intent> trend_view(const State& state, const Pack& pack, kit::Kit& kit) {
     std::optional<Intent> did;
-    Site site;
-    for (const SiteRow& row : state.sites) {
-        if (row.id == state.site_id) site = row.site;
-    }
+    const SiteRow* const row = find_site(state, state.site_id);
+    const Site site = row != nullptr ? row->site : Site{};
     const auto found = state.trends.find(state.site_id);
     const SiteTrend held = found != state.trends.end() ? found->second : SiteTrend{};
     const Trend& trend = held.trend;

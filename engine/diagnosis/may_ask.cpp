@@ -2,15 +2,9 @@
 
 #include <algorithm>
 #include <iterator>
-#include <map>
 
 namespace beckhand {
 namespace {
-
-int number_of(const std::map<std::string, int>& numbers, const std::string& id) {
-    const auto found = numbers.find(id);
-    return found == numbers.end() ? 0 : found->second;
-}
 
 /// What one told sight says of the pump beside its answer.
 PumpState told_of_pump(const Pack& pack, const Visit& visit, const Answered& given) {

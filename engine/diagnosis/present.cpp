@@ -29,11 +29,6 @@ bool figure_changed_by(const Pack& pack, const Cause& cause, const std::string& 
            });
 }
 
-int number_of(const std::map<std::string, int>& numbers, const std::string& id) {
-    const auto found = numbers.find(id);
-    return found == numbers.end() ? 0 : found->second;
-}
-
 const Cause* made_better(const Pack& pack, const Attempt& attempt) {
     return attempt.verdict == Verdict::better ? find_cause(pack, attempt.cause) : nullptr;
 }

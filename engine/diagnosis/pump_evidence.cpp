@@ -17,23 +17,23 @@ struct Kind {
     double (*of)(const PumpDesign&, const PumpRun&);
 };
 
-// The bands within which measured rams are met (engine/pump/MODEL.md), taken as one standard deviation: 20 %
-// for flows, 25 % for beats. Pressures: 5 %, for the vessel stands on the lift (judgement).
-const double flow_error = std::log(1.20), beat_error = std::log(1.25), pressure_error = std::log(1.05);
+// The model's own error, taken as one standard deviation.
+const double log_flow_error = std::log(1 + flow_error), log_beat_error = std::log(1 + beat_error),
+             log_pressure_error = std::log(1 + pressure_error);
 
 const std::vector<Kind>& all_kinds() {
     static const std::vector<Kind> kinds{
-        {"B", beat_error, [](const PumpDesign&, const PumpRun& r) { return r.beat.si(); }},
-        {"W", flow_error, [](const PumpDesign&, const PumpRun& r) { return r.waste.si(); }},
+        {"B", log_beat_error, [](const PumpDesign&, const PumpRun& r) { return r.beat.si(); }},
+        {"W", log_flow_error, [](const PumpDesign&, const PumpRun& r) { return r.waste.si(); }},
         // What vessel and pipe give back is no delivery: a person waits until the line is steady.
-        {"Q", flow_error,
+        {"Q", log_flow_error,
          [](const PumpDesign&, const PumpRun& r) {
              return r.rest == ValveRest::runs ? std::min(r.delivered.si(), r.through_check.si()) : 0.0;
          }},
-        {"D", flow_error, [](const PumpDesign&, const PumpRun& r) { return r.drive.si(); }},
-        {"Pr", pressure_error, [](const PumpDesign&, const PumpRun& r) { return r.vessel_mean.si(); }},
+        {"D", log_flow_error, [](const PumpDesign&, const PumpRun& r) { return r.drive.si(); }},
+        {"Pr", log_pressure_error, [](const PumpDesign&, const PumpRun& r) { return r.vessel_mean.si(); }},
         // Read a minute after the stop, the line open: that is how it is asked for.
-        {"Ps", pressure_error,
+        {"Ps", log_pressure_error,
          [](const PumpDesign& d, const PumpRun&) { return pressure_after_stop(d, seconds(60), true).si(); }},
     };
     return kinds;

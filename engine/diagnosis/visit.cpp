@@ -296,6 +296,11 @@ int steps_asked(const Visit& visit) {
            visit.asked_again;
 }
 
+int number_of(const std::map<std::string, int>& numbers, const std::string& id) {
+    const auto found = numbers.find(id);
+    return found == numbers.end() ? 0 : found->second;
+}
+
 Visit fold(std::span<const Event> events) {
     // The greatest number is refused so that there is always a next one.
     std::map<int, const Event*> by_number;

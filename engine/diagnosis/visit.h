@@ -155,6 +155,9 @@ struct Visit {
 /// Questions and figures asked so far, "cannot tell" included; what was told before asking is not counted.
 [[nodiscard]] int steps_asked(const Visit& visit);
 
+/// The event's number in answered_at or measured_at; 0, before all others, for what was never said.
+[[nodiscard]] int number_of(const std::map<std::string, int>& numbers, const std::string& id);
+
 /// Folds events into the visit, by their numbers and not by their place in the list: gaps are fine, and of
 /// two events with one number the first in the list holds. What has no meaning where it stands (a step of
 /// a cause nobody turned to) is ignored rather than trusted: any list gives a Visit, never a crash.

@@ -16,8 +16,6 @@ constexpr std::size_t drawn_pumps = 16;
 constexpr std::array matching_shares{0.30, 0.40, 0.50, 0.60, 0.70, 0.80, 0.88, 0.95};
 /// A record this far past the ends of the matching runs is still taken for the nearest of them.
 constexpr double reach_slack = 0.1;
-/// Of the mean pressure in the vessel, which is mostly the lift: judgement.
-constexpr double pressure_error = 0.05;
 
 const RunOptions outlook_run{.seconds = 60, .warm_up_seconds = 15, .reaches = ensemble_reaches};
 

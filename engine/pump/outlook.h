@@ -16,10 +16,6 @@
 
 namespace beckhand {
 
-/// The model's own error beside measured rams (MODEL.md): flows within 20 %, beats within 25 %. The rams it
-/// misses by more are named by doubtful_here().
-inline constexpr double flow_error = 0.20, beat_error = 0.25;
-
 /// A sound pump at this site. least and most hold nine of ten pumps that differ in what nobody has measured
 /// (usual_doubts()), widened by the model's own error.
 struct SoundPump {

@@ -24,6 +24,10 @@ struct RunOptions {
 
 enum class ValveRest { runs, open, shut };
 
+/// The model's own error beside measured rams (MODEL.md): flows within 20 %, beats within 25 %. Of the mean
+/// pressure in the vessel, which is mostly the lift, 5 %: judgement.
+inline constexpr double flow_error = 0.20, beat_error = 0.25, pressure_error = 0.05;
+
 struct PumpSample {
     double time_s, body_head_m, vessel_head_m, drive_m3s, waste_m3s, check_m3s, delivery_m3s, valve_m;
 };

@@ -187,6 +187,15 @@ std::optional<Problem> field_problem(const SiteField& field, double number) {
                        ", in the unit named, or leave it out if nobody has measured it."};
 }
 
+std::string figures_key(const Site& site) {
+    std::string key = site.drive_material ? std::string(id_of(*site.drive_material)) : "";
+    for (const SiteField& field : site_fields()) {
+        const std::optional<double> si = field.si(site);
+        key += ' ' + (si ? std::to_string(*si * 1e9) : "-");
+    }
+    return key;
+}
+
 Outcome check_plausible(const Site& site) {
     for (const SiteField& field : site_fields()) {
         const std::optional<double> number = field_number(field, site);

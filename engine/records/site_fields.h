@@ -48,6 +48,9 @@ void set_field_number(const SiteField&, Site&, double number);
 /// What is wrong with a number for this field, or nothing. Not finite or out of the plausible range.
 [[nodiscard]] std::optional<Problem> field_problem(const SiteField&, double number);
 
+/// Tells one set of figures, material included, from another. Names and words do not move water.
+[[nodiscard]] std::string figures_key(const Site&);
+
 /// The first figure of the site that is not plausible, as a Problem.
 [[nodiscard]] Outcome check_plausible(const Site&);
 

@@ -154,18 +154,13 @@ int command_trend(const Options& options, const std::string& site_name, bool jso
     auto session = Session::open(options);
     if (!session) return complain(session.error(), 1);
     App& app = (*session)->app();
-    const auto id = site_named(app.state(), site_name);
-    if (!id) {
-        std::string names;
-        for (const SiteRow& row : app.state().sites) names += (names.empty() ? "There are: " : ", ") + row.site.name;
-        return complain({site_name, "There is no site of this name.", names.empty() ? "The log holds no site yet." : names + "."}, 2);
-    }
-    app.act(ShowTrend{*id});
+    const auto row = site_called(app.state(), site_name);
+    if (!row) return complain(row.error(), 2);
+    app.act(ShowTrend{row->id});
     while (app.work()) {}
     const State& state = app.state();
     if (state.trouble) return complain(*state.trouble, 1);
-    const auto row = std::find_if(state.sites.begin(), state.sites.end(), [&](const SiteRow& r) { return r.id == *id; });
-    const SiteTrend& trend = state.trends.at(*id);
+    const SiteTrend& trend = state.trends.at(row->id);
     const Pack& pack = (*session)->pack();
     const std::string text = json ? trend_json(pack, row->site, trend, state.now)
                                   : trend_text(pack, row->site, trend, state.now, state.units, minutes_ahead_here);

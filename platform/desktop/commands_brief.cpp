@@ -5,26 +5,12 @@
 #include "app/handover/brief_pdf.h"
 #include "app/handover/brief_text.h"
 #include "app/handover/gather.h"
-#include "app/terminal/visit_said.h"
 #include "knowledge/compiler/compile.h"
 #include "platform/desktop/commands.h"
 #include "platform/desktop/session.h"
+#include "platform/desktop/visit_start.h"
 
 namespace beckhand {
-namespace {
-
-Result<SiteRow> site_called(const State& state, const std::string& name) {
-    std::string known;
-    for (const SiteRow& row : state.sites) {
-        if (small_letters(row.site.name) == small_letters(name)) return row;
-        known += (known.empty() ? "" : ", ") + row.site.name;
-    }
-    return Problem{name, "There is no site of this name in the log.",
-                   known.empty() ? "The log is empty: begin with `beckhand visit`." : "There are: " + known + "."};
-}
-
-} // namespace
-
 int command_brief(const Options& options, const std::string& site, const std::string& pdf) {
     auto session = Session::open(options);
     if (!session) return complain(session.error(), 1);

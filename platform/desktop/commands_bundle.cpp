@@ -1,5 +1,4 @@
 // Handing over, taking in, restoring, export, and erasing a person: the commands around a bundle.
-#include <algorithm>
 #include <cstdio>
 #include <filesystem>
 #include <iostream>
@@ -10,6 +9,7 @@
 #include "engine/records/event_json.h"
 #include "platform/desktop/commands.h"
 #include "platform/desktop/session.h"
+#include "platform/desktop/visit_start.h"
 
 namespace beckhand {
 namespace {
@@ -22,7 +22,7 @@ struct Desk {
     std::unique_ptr<Session> session;
     bundle::DeviceKey key;
     bundle::Standing standing;
-    bundle::LogSlice log;
+    bundle::LogSlice log; // read by open_desk_with_log() alone: it is the whole log
     [[nodiscard]] Store& store() { return session->store(); }
 };
 
@@ -42,9 +42,15 @@ Result<Desk> open_desk(const Options& options) {
     auto standing = bundle::read_standing(desk.store());
     if (!standing) return standing.error();
     desk.standing = std::move(*standing);
-    auto log = bundle::slice_of(desk.store());
+    return desk;
+}
+
+Result<Desk> open_desk_with_log(const Options& options) {
+    auto desk = open_desk(options);
+    if (!desk) return desk;
+    auto log = bundle::slice_of(desk->store());
     if (!log) return log.error();
-    desk.log = std::move(*log);
+    desk->log = std::move(*log);
     return desk;
 }
 
@@ -105,11 +111,10 @@ int command_hand_over(const Options& options, const std::string& site, const std
         return 0;
     }
     if (file.empty()) return complain({"hand-over", "It is not said where to.", "Give --to FILE."}, 2);
-    const auto rows = desk->store().sites();
-    if (!rows) return complain(rows.error(), 1);
-    const auto row = std::find_if(rows->begin(), rows->end(),
-                                  [&](const SiteRow& one) { return one.site.name == site || one.id == site; });
-    if (row == rows->end()) return complain({site, "There is no site of this name.", "Check how it is written."}, 2);
+    const State& state = desk->session->app().state();
+    const SiteRow* const by_id = find_site(state, site);
+    const auto row = by_id != nullptr ? Result<SiteRow>(*by_id) : site_called(state, site);
+    if (!row) return complain(row.error(), 2);
     const auto sealed = bundle::sealed_site(desk->store(), row->id, desk->key);
     if (!sealed) return complain(sealed.error(), 1);
     if (const Outcome written = write_whole(file, *sealed); !written) return complain(written.error(), 1);
@@ -126,7 +131,7 @@ int command_hand_over(const Options& options, const std::string& site, const std
 int command_take_in(const Options& options, const std::string& file, bool yes, const std::string& trust) {
     const auto sealed = open_file(file);
     if (!sealed) return complain(sealed.error(), 2);
-    auto desk = open_desk(options);
+    auto desk = open_desk_with_log(options);
     if (!desk) return complain(desk.error(), 1);
     if (sealed->content == bundle::Content::receipt) return take_receipt(*desk, *sealed, file);
 
@@ -149,7 +154,7 @@ int command_take_in(const Options& options, const std::string& file, bool yes, c
 int command_restore(const Options& options, const std::string& folder, bool yes) {
     const std::vector<std::string> files = SecondFolder::files_in(folder);
     if (files.empty()) return complain({folder, "There is no copy of a visit in this folder.", "Check its name."}, 2);
-    auto desk = open_desk(options);
+    auto desk = open_desk_with_log(options);
     if (!desk) return complain(desk.error(), 1);
     // A copy that cannot be read must not keep the others from coming back.
     bundle::LogSlice all;
@@ -170,7 +175,7 @@ int command_restore(const Options& options, const std::string& folder, bool yes)
 }
 
 int command_export(const Options& options, const std::string& folder) {
-    auto desk = open_desk(options);
+    auto desk = open_desk_with_log(options);
     if (!desk) return complain(desk.error(), 1);
     std::error_code error;
     fs::create_directories(folder, error);
@@ -184,7 +189,7 @@ int command_export(const Options& options, const std::string& folder) {
 }
 
 int command_erase(const Options& options, const std::string& who, bool yes) {
-    auto desk = open_desk(options);
+    auto desk = open_desk_with_log(options);
     if (!desk) return complain(desk.error(), 1);
     const bundle::LogSlice erased = erase_person(desk->log, who, LogEntry{});
     std::size_t names = 0, texts = 0;

@@ -175,6 +175,14 @@ std::optional<std::string> site_named(const State& state, const std::string& nam
     return std::nullopt;
 }
 
+Result<SiteRow> site_called(const State& state, const std::string& name) {
+    if (const auto id = site_named(state, name)) return *find_site(state, *id);
+    std::string known;
+    for (const SiteRow& row : state.sites) known += (known.empty() ? "" : ", ") + row.site.name;
+    return Problem{name, "There is no site of this name in the log.",
+                   known.empty() ? "The log is empty: begin with `beckhand visit`." : "There are: " + known + "."};
+}
+
 bool begin_visit(Session& session, const std::string& site_name, std::istream& in, std::ostream& out) {
     App& app = session.app();
     const std::string name = trimmed(site_name);

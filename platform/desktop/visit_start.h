@@ -13,6 +13,9 @@ namespace beckhand {
 /// Id of the site of this name; small and large letters are the same.
 [[nodiscard]] std::optional<std::string> site_named(const State& state, const std::string& name);
 
+/// The same site whole; a Problem that lists the names there are.
+[[nodiscard]] Result<SiteRow> site_called(const State& state, const std::string& name);
+
 /// Stands the app in a visit: the open one of the site named, else a new one there. Without a name, an open
 /// visit goes on (asked which where there are several), else the site is asked. False when the person leaves.
 [[nodiscard]] bool begin_visit(Session& session, const std::string& site_name, std::istream& in, std::ostream& out);

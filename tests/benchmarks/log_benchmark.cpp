@@ -9,8 +9,10 @@
 #include <string>
 #include <vector>
 
+#include "app/app.h"
 #include "engine/records/event_json.h"
 #include "engine/records/store.h"
+#include "tests/support/shipped_pack.h"
 
 namespace beckhand {
 namespace {
@@ -108,6 +110,17 @@ void open_years_of_log(benchmark::State& state) {
     }
 }
 BENCHMARK(open_years_of_log)->Unit(benchmark::kMillisecond)->UseRealTime();
+
+/// The whole program's start with such a log: all that stands before the first screen.
+void start_over_years_of_log(benchmark::State& state) {
+    for (auto _ : state) {
+        Store store = *Store::open(years_of_log());
+        App app(tests::shipped_pack(), Services{&store, [] { return Instant{1'800'000'000'000}; }, {}});
+        app.start();
+        benchmark::DoNotOptimize(app.state());
+    }
+}
+BENCHMARK(start_over_years_of_log)->Unit(benchmark::kMillisecond)->UseRealTime();
 
 void list_all_visits(benchmark::State& state) {
     const Store store = *Store::open(years_of_log());
