@@ -73,6 +73,7 @@ struct Observation {
     PumpState pump = PumpState::either;
     Place place = Place::pump;
     bool several = false;              // more than one answer may be true at once
+    double slip_times = 1;             // how much oftener than usual people answer this one wrongly
     std::vector<std::string> tools;
     std::vector<std::string> cautions;
     std::vector<Answer> answers;       // the last one is a `cannot`
@@ -145,6 +146,7 @@ struct Cause {
     std::string say;                    // what is going on, in words a helper understands
     std::string mechanism;
     double per_1000 = 1;                // weight per 1000 call-outs
+    bool healthy = false;               // nothing is wrong: never there together with another cause
     std::string prior_reason;
     std::string looks_like;             // what is seen, for the reader of the log
     std::vector<Seen> seen;
@@ -164,9 +166,15 @@ struct Scale {
     double typical = 8, likelier = 3, unlikelier = 0.4, nearly_excluded = 0.08;
     double normal_typical = 16, normal_likelier = 10, normal_nearly_excluded = 0.15;
     double group_repeat = 0.5;   // share of its weight that a further answer of the same group keeps
-    double temper = 1.0;         // power on every likelihood
-    double slip = 0.05;          // share of answers that are wrong
+    double slip = 0.05;          // share of wrong answers by a keeper, who knows the pump
+    double slip_helper = 0.08;   // by a helper who was shown
+    double slip_newcomer = 0.15; // by somebody who never saw one
+    double cannot = 0.10;        // share of "cannot tell"
     double something_else = 30;  // weight per 1000 of "none of the known causes"
+    double pairs = 0.10;         // share of visits with two causes at once
+    double chain = 20;           // how much likelier a pair is where one cause brings the other
+    double returns = 3;          // how much likelier the cause of the last repair is within `returns_days`
+    double returns_days = 60;
 };
 
 /// What people say they see when they arrive, before anything is asked: told, not asked.
@@ -176,8 +184,23 @@ struct FirstSight {
     PumpState pump = PumpState::either;  // what it says of the pump beside its answer
 };
 
+struct Factor { std::string cause; double times = 1; };  // how much likelier than usual
+
 struct Pair { std::string first, second, splits_on; }; // look-alikes and what tells them apart
 struct Chain { std::string first, then; };             // one fault that usually brings another
+
+/// Makes causes likelier or less likely where something is known before the first question. All that is set
+/// must hold; one that sets nothing never does.
+struct Context {
+    std::string id;
+    std::string say;                   // "In leaf-fall", as a reason to be shown
+    std::vector<double> months;        // 1 to 12, north of the equator
+    std::string after;                 // a cause whose repair was proved at this site ...
+    double within_days = 0;            // ... not longer ago than this
+    std::string site;                  // "new": no healthy record and no earlier visit; "proved": with a record
+    std::vector<Factor> causes;
+    std::vector<std::string> sources;
+};
 
 /// Routine work that keeps a pump from stopping. Due `every_months` after it was last done, or once a year
 /// before a season, or both (whichever comes first).
@@ -209,6 +232,7 @@ struct Pack {
     std::vector<FirstSight> first_sights;
     std::vector<Pair> look_alikes;
     std::vector<Chain> chains;
+    std::vector<Context> contexts;
     std::vector<Service> services;
 };
 

@@ -53,6 +53,7 @@ void shape(Io& io, T& it) {
         io.field("pump", it.pump);
         io.field("place", it.place);
         io.field("several", it.several);
+        io.field("slip_times", it.slip_times);
         // An observation that figures do not answer has no quantity.
         Bands bands = it.bands ? *it.bands : Bands{};
         io.field("quantity", bands.quantity);
@@ -124,6 +125,7 @@ void shape(Io& io, T& it) {
         io.field("say", it.say);
         io.field("mechanism", it.mechanism);
         io.field("per_1000", it.per_1000);
+        io.field("healthy", it.healthy);
         io.field("prior_reason", it.prior_reason);
         io.field("looks_like", it.looks_like);
         io.inside("check_", it.check);
@@ -147,6 +149,18 @@ void shape(Io& io, T& it) {
     } else if constexpr (is<T, Chain>) {
         io.field("first", it.first);
         io.field("brings", it.then);
+    } else if constexpr (is<T, Factor>) {
+        io.field("cause", it.cause);
+        io.field("times", it.times);
+    } else if constexpr (is<T, Context>) {
+        io.field("id", it.id);
+        io.field("say", it.say);
+        io.list("months", it.months);
+        io.field("after_cause", it.after);
+        io.field("within_days", it.within_days);
+        io.field("site", it.site);
+        io.rows("factor", it.causes);
+        io.list("sources", it.sources);
     } else if constexpr (is<T, Service>) {
         io.field("id", it.id);
         io.field("name", it.name);
@@ -174,9 +188,15 @@ void shape(Io& io, T& it) {
         io.field("normal_likelier", it.normal_likelier);
         io.field("normal_nearly_excluded", it.normal_nearly_excluded);
         io.field("group_repeat", it.group_repeat);
-        io.field("temper", it.temper);
         io.field("slip", it.slip);
+        io.field("slip_helper", it.slip_helper);
+        io.field("slip_newcomer", it.slip_newcomer);
+        io.field("cannot", it.cannot);
         io.field("something_else", it.something_else);
+        io.field("pairs", it.pairs);
+        io.field("chain", it.chain);
+        io.field("returns", it.returns);
+        io.field("returns_days", it.returns_days);
     } else {
         static_assert(is<T, Pack>, "this type has no shape in the pack");
         std::vector<Scale> scale{it.scale};
@@ -194,6 +214,7 @@ void shape(Io& io, T& it) {
         io.rows("first_sight", it.first_sights);
         io.rows("look_alike", it.look_alikes);
         io.rows("chain", it.chains);
+        io.rows("context", it.contexts);
         io.rows("service", it.services);
     }
 }

@@ -95,6 +95,11 @@ public:
         for (const Chain& chain : pack_.chains) {
             known("chain", "cause", {chain.first, chain.then}, cause_ids_);
         }
+        Ids contexts;
+        ids("context", pack_.contexts, contexts);
+        for (const Context& context : pack_.contexts) {
+            check_context(context);
+        }
         Ids services;
         ids("service", pack_.services, services);
         for (const Service& service : pack_.services) {
@@ -176,18 +181,25 @@ private:
                                   s.normal_typical,
                                   s.normal_likelier,
                                   s.normal_nearly_excluded,
-                                  s.temper,
-                                  s.something_else};
+                                  s.something_else,
+                                  s.chain,
+                                  s.returns};
         for (const double weight : weights) {
             positive("scale", "weights", weight);
         }
-        if (s.slip < 0 || s.slip >= 1 || s.group_repeat < 0 || s.group_repeat > 1) {
-            note("scale", "The shares \"slip\" and \"group_repeat\" must lie between 0 and 1.");
+        for (const double share : {s.slip, s.slip_helper, s.slip_newcomer, s.cannot, s.group_repeat, s.pairs}) {
+            if (!(share >= 0 && share < 1)) {
+                note("scale", "The slips, \"cannot\", \"group_repeat\" and \"pairs\" must lie between 0 and 1.");
+            }
+        }
+        if (!(s.returns_days >= 0)) {
+            note("scale", "The days after which a repair no longer comes back cannot be below zero.");
         }
     }
 
     void check_observation(const Observation& observation) {
         const std::string where = "observation " + observation.id;
+        positive(where, "slip_times", observation.slip_times);
         positive(where, "minutes", observation.minutes);
         known(where, "caution", observation.cautions, caution_ids_);
         Ids answers;
@@ -234,6 +246,30 @@ private:
         if (const Outcome done = apply_effects(pump, cause.in_the_pump, 1); !done) {
             note(where, done.error().sentence());
         }
+    }
+
+    void check_context(const Context& context) {
+        const std::string where = "context " + context.id;
+        if (context.months.empty() && context.after.empty() && context.site.empty()) {
+            note(where, "It says neither months, nor what was repaired before, nor which sites: it never holds.");
+        }
+        for (const double month : context.months) {
+            if (!(month >= 1 && month <= 12 && month == std::floor(month))) {
+                note(where, "A month is a whole number from 1 to 12.");
+            }
+        }
+        if (context.after.empty() != !(context.within_days > 0)) {
+            note(where, "\"after\" and \"within_days\" go together.");
+        }
+        if (!context.site.empty() && context.site != "new" && context.site != "proved") {
+            note(where, "A site is \"new\" or \"proved\".");
+        }
+        if (!context.after.empty()) known(where, "cause", {context.after}, cause_ids_);
+        for (const Factor& factor : context.causes) {
+            known(where, "cause", {factor.cause}, cause_ids_);
+            positive(where, "factor of " + factor.cause, factor.times);
+        }
+        known(where, "source", context.sources, source_ids_);
     }
 
     void check_service(const Service& service) {

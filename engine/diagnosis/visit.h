@@ -25,14 +25,20 @@ struct Instant {
 enum class Care { careful, sloppy };                        // how a figure was taken
 enum class CheckResult { yes, no, could_not };              // of a cause's deciding check
 enum class Verdict { proved, better, not_it, not_proved };  // of a fix; not_proved: nothing tells yet
+enum class Hand { keeper, helper, newcomer };                 // who answers: knows the pump, was shown, never saw one
 enum class Aside { doubted, not_now };                      // why a finding is not acted on
 enum class Closing { proved, handed_on, called_help, left_as_is };
+
+/// A repair of an earlier visit that was proved.
+struct PastRepair { std::string cause; double days = 0; };   // ago
 
 // What can happen in a visit, in the order it usually does.
 struct Opened {                     // first event of every visit
     std::string site_id;
     Site site;                      // as known at the time
     std::string pack_version, pack_hash;
+    std::vector<PastRepair> past{};             // proved at this site before, latest first
+    std::map<std::string, double> learned{};    // proved repairs by cause in this log, where it is to learn from them
 };
 struct Answered {                   // an observation; `told` before it was asked
     std::string observation, answer;
@@ -61,6 +67,7 @@ struct TookBack { int event = 0; };                         // number of the eve
 struct Began {};                                            // first sights are told, asking begins
 struct Heeded { std::string caution; };                     // a stop rule was read and followed
 struct SetAside { std::string cause; Aside why = Aside::not_now; };        // not this one, or not today
+struct AnsweringAs { Hand hand = Hand::keeper; };               // who answers from here on
 struct SafeNow { std::string caution; };                    // followed, and the place is safe to be at again
 struct Offered { std::string to; };                         // the site is handed on: to this person, with a brief
 struct SaidBack { std::string topic; bool right = false; }; // the receiver answered a question about the brief
@@ -70,7 +77,7 @@ struct Serviced { std::string service; };                   // routine work of t
 using Happening = std::variant<Opened, Answered, Measured, NotMeasured, FixChosen, Checked, StepTicked,
                                FixFinished, ProofSeen, ProofNotSeen, Judged, Noted, Closed, TookBack, Began,
                                Heeded, SetAside, SafeNow, Offered, SaidBack,
-                               Received, Serviced>;
+                               Received, Serviced, AnsweringAs>;
 
 struct Event {
     int number = 0;      // 1, 2, 3 ... within the visit
@@ -134,6 +141,10 @@ struct Visit {
     std::map<std::string, int> measured_at;          // number of the event, by measurement
     std::map<std::string, bool> not_measured;
     std::vector<Attempt> attempts;
+    Hand hand = Hand::keeper;                        // who answers now
+    std::map<std::string, Hand> answered_by;         // by observation, where it was no keeper
+    std::vector<PastRepair> past;                    // as at the opening
+    std::map<std::string, double> learned;
     std::vector<std::string> notes;
     std::vector<std::string> serviced;               // services done at this visit, each once
     bool began = false;                              // asking has begun

@@ -121,7 +121,7 @@ private:
         for (const double weight :
              {s.normal_base, s.other_base, s.normal_if_other_typical, s.normal_if_other_likelier, s.typical,
               s.likelier, s.unlikelier, s.nearly_excluded, s.normal_typical, s.normal_likelier,
-              s.normal_nearly_excluded, s.temper, s.something_else}) {
+              s.normal_nearly_excluded, s.something_else, s.chain, s.returns}) {
             if (!(weight > 0)) {
                 findings_.error("pack.scale", "A weight of the scale is not above zero.",
                                 "A weight of zero would exclude a cause for good.");
@@ -130,8 +130,10 @@ private:
         if (!(s.typical > s.likelier && s.likelier > s.unlikelier && s.unlikelier > s.nearly_excluded)) {
             findings_.error("pack.scale", "The weights do not fall from typical to nearly_excluded.");
         }
-        if (s.slip < 0 || s.slip >= 1 || s.group_repeat < 0 || s.group_repeat > 1) {
-            findings_.error("pack.scale", "slip and group_repeat must lie between 0 and 1.");
+        for (const double share : {s.slip, s.slip_helper, s.slip_newcomer, s.cannot, s.group_repeat, s.pairs}) {
+            if (!(share >= 0 && share <= 1)) {
+                findings_.error("pack.scale", "The slips, cannot, group_repeat and pairs must lie between 0 and 1.");
+            }
         }
     }
 
@@ -380,6 +382,17 @@ private:
             const std::string path = "pack.look_alike." + std::to_string(i);
             known(path, "cause", {pair.first, pair.second}, causes_);
             known(path, "observation", {pair.splits_on}, observations_);
+        }
+        for (const Context& context : pack_.contexts) {
+            const std::string path = "context." + context.id;
+            filled(path, "words (say)", context.say);
+            std::vector<std::string> named;
+            for (const Factor& factor : context.causes) {
+                named.push_back(factor.cause);
+            }
+            if (!context.after.empty()) named.push_back(context.after);
+            known(path, "cause", named, causes_);
+            cited(path, context.sources);
         }
         for (std::size_t i = 0; i < pack_.chains.size(); ++i) {
             known("pack.chain." + std::to_string(i), "cause", {pack_.chains[i].first, pack_.chains[i].then},

@@ -181,6 +181,7 @@ Cause read_cause(Keys& keys, const std::string& id, const std::string& part) {
     keys.text("say", cause.say, Need::must);
     keys.text("mechanism", cause.mechanism);
     keys.number("per_1000", cause.per_1000, Need::must);
+    keys.flag("healthy", cause.healthy);
     keys.text("prior_reason", cause.prior_reason);
     keys.text("looks_like", cause.looks_like);
     keys.list("sources", cause.sources);
@@ -243,6 +244,26 @@ Service read_service(Keys& keys, const std::string& id) {
     return service;
 }
 
+Context read_context(Keys& keys, const std::string& id) {
+    Context context;
+    context.id = id;
+    keys.text("say", context.say, Need::must);
+    keys.list("months", context.months);
+    keys.text("after", context.after);
+    keys.number("within_days", context.within_days);
+    keys.text("site", context.site);
+    keys.entries("causes", [&](const std::string& cause, const toml::node& node, const std::string& line) {
+        const std::optional<double> times = node.value<double>();
+        if (times) {
+            context.causes.push_back({cause, *times});
+        } else {
+            keys.complain(line, "\"" + cause + "\" holds " + kind_of(node) + ".", "Write how many times likelier: 3.0.");
+        }
+    });
+    keys.list("sources", context.sources);
+    return context;
+}
+
 void read_scale(Keys& keys, Scale& scale) {
     keys.number("normal_base", scale.normal_base);
     keys.number("other_base", scale.other_base);
@@ -256,9 +277,15 @@ void read_scale(Keys& keys, Scale& scale) {
     keys.number("normal_likelier", scale.normal_likelier);
     keys.number("normal_nearly_excluded", scale.normal_nearly_excluded);
     keys.number("group_repeat", scale.group_repeat);
-    keys.number("temper", scale.temper);
     keys.number("slip", scale.slip);
+    keys.number("slip_helper", scale.slip_helper);
+    keys.number("slip_newcomer", scale.slip_newcomer);
+    keys.number("cannot", scale.cannot);
     keys.number("something_else", scale.something_else);
+    keys.number("pairs", scale.pairs);
+    keys.number("chain", scale.chain);
+    keys.number("returns", scale.returns);
+    keys.number("returns_days", scale.returns_days);
 }
 
 void read_head(Keys& keys, Written& out) {
@@ -331,6 +358,7 @@ void read_file(const SourceFile& file, Written& out) {
              [&](Keys& inner, const std::string& id) { return read_observation(inner, id, part); });
     read_all(keys, "measurement", "a measurement", out.pack.measurements, read_measurement);
     read_all(keys, "service", "a service", out.pack.services, read_service);
+    read_all(keys, "context", "a context", out.pack.contexts, read_context);
     read_all(keys, "cause", "a cause", out.pack.causes,
              [&](Keys& inner, const std::string& id) { return read_cause(inner, id, part); });
 }
