@@ -88,6 +88,8 @@ private:
     [[nodiscard]] Scene scene_for(const Visit& visit) const;
     /// The virtual pump's figures of this site, where they are worked out already; null where not.
     [[nodiscard]] const Outlook* outlook_of(const Site& site) const;
+    /// What the virtual pump gives there under each cause, once all of it is known; null before.
+    [[nodiscard]] const PumpEvidence* evidence_of(const Site& site) const;
     void turn_to(std::string visit_id, std::vector<Event> events, Scene scene);
     void keep(const std::string& key, const std::string& value);
     void reload();
@@ -99,6 +101,7 @@ private:
     bool look_back_at_next();
     void look_back_at(const SiteRow& row);
     bool work_on_outlook();
+    bool work_on_evidence();
     /// An event as it is saved: now, and by this person or, unnamed, by the usual one.
     [[nodiscard]] Event stamped(int number, Happening what, const std::string& by) const;
     /// Saves the rest of a round's events, one commit after the other; shows the trend when all are kept.
@@ -109,6 +112,13 @@ private:
     Services services_;
     State state_;
     std::optional<OutlookJob> job_;
+    /// Of the site of the visit on the screen: being drawn while `job` is there; empty where the sheet has gaps.
+    struct EvidenceOfSite {
+        std::string key;
+        std::optional<EvidenceJob> job{};
+        PumpEvidence found{};
+    };
+    std::optional<EvidenceOfSite> evidence_;
     std::map<std::string, std::string> histories_; // by site with visits: tells one state of its history from another
 };
 

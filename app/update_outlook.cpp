@@ -21,11 +21,33 @@ const Outlook* App::outlook_of(const Site& site) const {
     return state_.outlook.key == figures_key(site) ? state_.outlook.found() : nullptr;
 }
 
-Scene App::scene_for(const Visit& visit) const {
-    return scene_of(pack_, model_, visit, outlook_of(visit.site), state_.units);
+const PumpEvidence* App::evidence_of(const Site& site) const {
+    const bool known = evidence_ && evidence_->key == figures_key(site) && !evidence_->job;
+    return known && !evidence_->found.causes.empty() ? &evidence_->found : nullptr;
 }
 
-bool App::work() { return look_back_at_next() || work_on_outlook(); }
+Scene App::scene_for(const Visit& visit) const {
+    return scene_of(pack_, model_, visit, {outlook_of(visit.site), evidence_of(visit.site)}, state_.units);
+}
+
+bool App::work() { return look_back_at_next() || work_on_outlook() || work_on_evidence(); }
+
+bool App::work_on_evidence() {
+    const Site* const site = state_.screen == Screen::visit ? site_on_screen(state_) : nullptr;
+    if (site == nullptr) return false;
+    const std::string key = figures_key(*site);
+    if (!evidence_ || evidence_->key != key) {
+        const Result<PumpDesign> sound = design_for(*site);
+        evidence_.emplace(EvidenceOfSite{.key = key});
+        if (sound) evidence_->job.emplace(pack_, *sound, drawn_for_a_visit);
+    }
+    if (!evidence_->job) return false;
+    if (step(*evidence_->job)) return true;
+    evidence_->found = std::move(evidence_->job->evidence);
+    evidence_->job.reset();
+    state_.scene = scene_for(state_.scene.visit);
+    return true;
+}
 
 bool App::work_on_outlook() {
     const Site* const site = site_on_screen(state_);

@@ -23,7 +23,7 @@ Visit visit_with(const BriefSource& source, const Happening& what) {
 /// What would be likeliest then, and how likely.
 std::string pointing(const Pack& pack, const Model& model, const BriefSource& source, const Happening& what) {
     const Visit visit = visit_with(source, what);
-    const Belief belief = belief_after(pack, model, facts_of(pack, visit, source.units), visit.attempts);
+    const Belief belief = belief_after(pack, model, visit);
     const std::size_t first = belief.first();
     const std::string name = first < pack.causes.size() ? pack.causes[first].name : "something that is not in the pack";
     return "Then likeliest: " + name + ", " + sureness(belief.of(first)) + ".";
@@ -121,7 +121,7 @@ NextCheck of_check(const Pack& pack, const Model& model, const BriefSource& sour
     chosen.push_back({source.open->visit.next_number, source.now, source.by, FixChosen{cause.id}});
     chosen.push_back({source.open->visit.next_number + 1, source.now, source.by, Checked{cause.id, CheckResult::no}});
     const Visit without = fold(chosen);
-    const Belief belief = belief_after(pack, model, facts_of(pack, without, source.units), without.attempts);
+    const Belief belief = belief_after(pack, model, without);
     const std::size_t first = belief.first();
     next.results.push_back({"No: " + cause.check.no,
                             "It is not this. Then likeliest: " +

@@ -43,7 +43,7 @@ Result<BriefSource> gather_brief(const Store& store, const Pack& pack, const Mod
         const Visit visit = fold(*events);
         // Opened to hand the site on and for nothing else: not a visit that goes on.
         if (visit.handover && !visit.began && visit.answers.empty()) continue;
-        source.open = scene_of(pack, model, visit, wish.outlook, wish.units);
+        source.open = scene_of(pack, model, visit, {.outlook = wish.outlook}, wish.units);
         source.open_events = std::move(*events);
     }
     return source;

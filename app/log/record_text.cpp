@@ -100,6 +100,25 @@ struct Words {
         return "Said back, " + topic + ": " + (e.right ? "right." : "not right, shown again.");
     }
     std::string operator()(const Received& e) const { return "Received by " + e.by + "."; }
+    std::string operator()(const AnsweringAs& e) const {
+        return std::string("From here on answered by ") +
+               (e.hand == Hand::keeper ? "the keeper." : e.hand == Hand::helper ? "a helper." : "a newcomer.");
+    }
+    std::string operator()(const Recalled& e) const {
+        std::string words = e.past.empty() ? "" : "Repaired here before:";
+        for (const PastRepair& past : e.past) {
+            words += (&past == &e.past.front() ? " " : ", ") + cause(past.cause) + " (" +
+                     std::to_string(std::lround(past.days)) + " days ago)";
+        }
+        words += e.past.empty() ? "" : ".";
+        double proved = 0;
+        for (const auto& [id, count] : e.learned) proved += count;
+        if (proved > 0) {
+            words += (words.empty() ? "" : " ") + std::string("How common causes are was learned from ") +
+                     std::to_string(std::lround(proved)) + " proved repairs of this log.";
+        }
+        return words.empty() ? "Nothing was known of repairs here." : words;
+    }
     std::string operator()(const Serviced& e) const {
         const Service* const found = find_service(pack, e.service);
         return "Routine work done: " + (found ? found->name : e.service) + ".";

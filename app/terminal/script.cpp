@@ -100,6 +100,13 @@ PlayedStep step_of(const Happening& what, const Pack& pack, const Scene& scene) 
         step.text = caution != nullptr ? caution->say : "";
         step.answer = "done";
         step.why = "";
+    } else if (const auto* checked = std::get_if<Checked>(&what)) {
+        const Cause* cause = find_cause(pack, checked->cause);
+        step.kind = "check";
+        step.id = checked->cause;
+        step.text = cause != nullptr ? cause->check.say : "";
+        step.answer = "not it";
+        step.minutes = cause != nullptr ? cause->check.minutes : 0;
     }
     return step;
 }
@@ -115,6 +122,20 @@ const CaseFile& holding_now(const CaseFile& file, const Visit& visit) {
 
 bool told_already(const Visit& visit, const std::string& observation) {
     return visit.answer_to(observation) != nullptr;
+}
+
+std::optional<PumpEvidence> evidence_for(const CaseFile& file, const Pack& pack) {
+    const Result<PumpDesign> sound = design_for(file.site);
+    if (!sound || file.measured.empty()) return std::nullopt;
+    EvidenceJob job(pack, *sound, drawn_for_a_visit);
+    while (step(job)) {}
+    return std::move(job.evidence);
+}
+
+/// The cause of the file, or one with the same repair; without a named cause any finding will do.
+bool puts_it_right(const CaseFile& file, const Pack& pack, const Scene& scene) {
+    const Cause* const cause = find_cause(pack, file.cause);
+    return cause == nullptr || pack.causes[*scene.cause].fix.id == cause->fix.id;
 }
 
 } // namespace
@@ -146,12 +167,16 @@ Happening next_or_closing(const CaseFile& file, const Pack& pack, const Scene& s
 
 PlayedCase play_case(const CaseFile& file, const Pack& pack, const Model& model) {
     PlayedCase played;
+    const std::optional<PumpEvidence> evidence = evidence_for(file, pack);
+    const PumpSays pump{nullptr, evidence ? &*evidence : nullptr};
     std::vector<Event> events{{1, Instant{}, "case", Opened{"", file.site, pack.version, pack.hash}}};
     for (int i = 0; i < most_steps; ++i) {
-        played.scene = scene_of(pack, model, fold(events));
-        if (played.scene.stage == Stage::finding || played.scene.stage == Stage::ended) {
+        played.scene = scene_of(pack, model, fold(events), pump);
+        const bool finding = played.scene.stage == Stage::finding;
+        if ((finding && puts_it_right(file, pack, played.scene)) || played.scene.stage == Stage::ended) {
             break;
         }
+        played.checks += finding ? 1 : 0;
         const auto what = next_event(file, pack, played.scene);
         if (!what) {
             break;

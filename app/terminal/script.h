@@ -19,7 +19,7 @@ namespace beckhand {
 
 /// One step of a played case, as it went.
 struct PlayedStep {
-    std::string kind;      // "told", "ask", "measure", "stop"
+    std::string kind;      // "told", "ask", "measure", "stop", "check" (of a cause that it was not)
     std::string id, text, answer, why;
     double minutes = 0;
 };
@@ -28,11 +28,13 @@ struct PlayedCase {
     std::vector<PlayedStep> steps;
     Scene scene;                        // where asking ended
     std::optional<std::size_t> cause;   // the fix it proposes; nothing when no cause fits
-    int asked = 0;
+    int asked = 0;                      // questions and figures
+    int checks = 0;                     // causes that were checked before and were not it
     double minutes = 0;
 };
 
-/// Plays a case up to the first fix worth trying.
+/// Plays a case up to the repair that puts it right, past the checks of other causes; where the file names no cause,
+/// up to the first cause worth checking. Figures are judged by the virtual pump where the site says enough for one.
 [[nodiscard]] PlayedCase play_case(const CaseFile& file, const Pack& pack, const Model& model);
 
 /// Where the file names the cause: whether it was found, as a line; empty where nobody knows the cause.

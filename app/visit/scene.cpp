@@ -85,13 +85,13 @@ std::vector<std::string> done_lines(const Pack& pack, const Visit& visit) {
     return lines;
 }
 
-Scene scene_of(const Pack& pack, const Model& model, const Visit& visit, const Outlook* outlook,
-               Units units) {
+Scene scene_of(const Pack& pack, const Model& model, const Visit& visit, const PumpSays& pump, Units units) {
     Scene scene;
     scene.visit = visit;
     scene.expected = expect(visit.site);
-    if (outlook != nullptr) scene.expected = with_pump(scene.expected, visit.site, *outlook);
-    scene.belief = belief_after(pack, model, facts_of(pack, visit), visit.attempts);
+    if (pump.outlook != nullptr) scene.expected = with_pump(scene.expected, visit.site, *pump.outlook);
+    const Grounds grounds = grounds_of(pack, model, visit, pump.evidence, units);
+    scene.belief = belief_of(model, grounds);
     scene.asked = steps_asked(visit);
     scene.minutes = minutes_spent(pack, visit);
     if (visit.closed) {
@@ -100,7 +100,7 @@ Scene scene_of(const Pack& pack, const Model& model, const Visit& visit, const O
         scene.open = open_causes(pack, visit);
         return scene;
     }
-    scene.offer = next_step(pack, model, visit);
+    scene.offer = next_step(pack, model, visit, grounds, scene.belief);
     const bool stop = std::holds_alternative<StopFirst>(scene.offer.step);
     const Attempt* attempt = visit.current_attempt();
     if (attempt != nullptr && find_cause(pack, attempt->cause) != nullptr && !stop) {
@@ -121,7 +121,8 @@ Scene scene_of(const Pack& pack, const Model& model, const Visit& visit, const O
         if (answer != nullptr) scene.before = "Before the repair: " + answer->say + ".";
     }
     const std::size_t leader = scene.cause.value_or(scene.belief.first());
-    scene.reasons = reasons_for(pack, model, visit, leader, units);
+    scene.reasons = reasons_for(pack, model, visit, grounds, scene.belief, leader);
+    scene.doubts = doubts_about(pack, model, visit, grounds, scene.belief, leader);
     scene.why = why_asked(pack, model, visit, scene.offer);
     return scene;
 }
@@ -142,6 +143,10 @@ EndWords end_words(const Scene& scene) {
                     [](const Attempt& a) { return a.verdict == Verdict::better; })) {
         return {"Better, but not yet right", "What was repaired helped. What is still wrong was not found. Hand it "
                                              "on with the record, so that nobody does it all again."};
+    }
+    if (finish != nullptr && finish->reason == EndReason::help_is_nearer) {
+        return {"Better call for help now", "What is left to try takes long and is not likely to be it. Hand it on with "
+                                            "the record, so that nobody does it all again."};
     }
     if (finish != nullptr && finish->reason == EndReason::nothing_left) {
         return {"Nothing is left to try", "All likely causes were checked. Hand it on with the record, so that "

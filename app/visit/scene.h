@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/diagnosis/doubts.h"
 #include "engine/diagnosis/next_step.h"
 #include "engine/diagnosis/proof.h"
 #include "engine/diagnosis/reasons.h"
@@ -39,6 +40,7 @@ struct Scene {
     std::optional<std::size_t> cause;         // stages finding .. verdict
     std::optional<std::size_t> caution;       // stage stop_first
     std::optional<Reasons> reasons;           // of `cause`, or of the leader while asking
+    Doubts doubts;
     std::optional<ProofState> proof;
     std::string why;                          // why this is asked
     std::string before;                       // stage ask: what was answered to it before a repair
@@ -48,10 +50,15 @@ struct Scene {
     double minutes = 0;
 };
 
-/// `outlook`: what the virtual pump says of the visit's site, once it is known; the proof is held against it.
+/// What the virtual pump says of a visit's site, once it is known.
+struct PumpSays {
+    const Outlook* outlook = nullptr;         // what a sound pump gives: the proof is held against it
+    const PumpEvidence* evidence = nullptr;   // what it gives under each cause: figures are judged by it
+};
+
 /// `units` are those of the figures in reasons and verdict.
-[[nodiscard]] Scene scene_of(const Pack& pack, const Model& model, const Visit& visit,
-                             const Outlook* outlook = nullptr, Units units = Units::metric);
+[[nodiscard]] Scene scene_of(const Pack& pack, const Model& model, const Visit& visit, const PumpSays& pump = {},
+                             Units units = Units::metric);
 
 /// True once a fix of this visit is proved and nothing more is asked.
 [[nodiscard]] bool ended_proved(const Scene& scene);

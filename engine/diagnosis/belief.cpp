@@ -2,12 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
-#include <map>
 #include <numeric>
 
 #include "engine/diagnosis/present.h"
-#include "engine/diagnosis/site_facts.h"
+#include "engine/diagnosis/prior.h"
 
 namespace beckhand {
 namespace {
@@ -17,251 +15,111 @@ namespace {
 constexpr double check_blames_wrongly = 0.05;
 constexpr double fix_cures = 0.90;
 // What a cause keeps whose repair made the pump better: the repair may be half done (common practice).
-constexpr double mended = 0.05;
+constexpr double mended = 0.01;
+// How often the repair of one of two causes changes nothing that is seen: the other hides it (common practice).
+constexpr double hidden = 0.5;
 
-double weight_of(Mark mark, bool normal, const Scale& scale) {
-    switch (mark) {
-    case Mark::typical: return normal ? scale.normal_typical : scale.typical;
-    case Mark::likelier: return normal ? scale.normal_likelier : scale.likelier;
-    case Mark::unlikelier: return scale.unlikelier;
-    case Mark::nearly_excluded: return normal ? scale.normal_nearly_excluded : scale.nearly_excluded;
-    }
-    return 1;
-}
-
-/// Chances of an observation's answers under one cause: what a cause does not mention stays normal.
-std::vector<double> answer_chances(const Observation& observation, const Cause& cause, const Scale& scale) {
-    std::map<std::string_view, Mark> marks;
-    bool other_typical = false;
-    bool other_likelier = false;
-    for (const Seen& seen : cause.seen) {
-        const Answer* answer = seen.observation == observation.id ? find_answer(observation, seen.answer) : nullptr;
-        if (answer == nullptr || answer->cannot) {
-            continue;
-        }
-        marks[answer->id] = seen.mark;
-        other_typical = other_typical || (!answer->normal && seen.mark == Mark::typical);
-        other_likelier = other_likelier || (!answer->normal && seen.mark == Mark::likelier);
-    }
-    std::vector<double> chances;
-    for (const Answer& answer : observation.answers) {
-        double weight = scale.other_base;
-        if (answer.normal) {
-            weight = other_typical    ? scale.normal_if_other_typical
-                     : other_likelier ? scale.normal_if_other_likelier
-                                      : scale.normal_base;
-        }
-        const auto mark = marks.find(answer.id);
-        if (mark != marks.end()) {
-            weight = weight_of(mark->second, answer.normal, scale);
-        }
-        chances.push_back(answer.cannot ? 0 : weight);
-    }
-    const double sum = std::accumulate(chances.begin(), chances.end(), 0.0);
-    for (double& chance : chances) {
-        chance /= sum;
-    }
-    return chances;
-}
-
-std::size_t answer_index(const std::vector<Answer>& answers, std::string_view id) {
-    const auto found = std::find_if(answers.begin(), answers.end(), [&](const Answer& a) { return a.id == id; });
-    return static_cast<std::size_t>(found - answers.begin());
-}
-
-std::string words_of(const Observation& observation, const std::string& said) {
-    return observation.ask + " " + said;
-}
-
-/// A fact from chances by answer id, or nothing where none of the ids is known.
-std::optional<Fact> spread_fact(const Pack& pack, std::size_t observation,
-                                const std::map<std::string, double>& chances, const std::string& words) {
-    const Observation& asked = pack.observations[observation];
-    std::vector<double> weight(asked.answers.size(), 0.0);
-    double sum = 0;
-    for (const auto& entry : chances) {
-        const std::size_t at = answer_index(asked.answers, entry.first);
-        if (at < weight.size()) {
-            weight[at] += entry.second;
-            sum += entry.second;
-        }
-    }
-    if (!(sum > 0)) {
-        return std::nullopt;
-    }
-    for (double& w : weight) {
-        w /= sum;
-    }
-    return Fact{observation, weight, true, words_of(asked, words)};
-}
-
-std::optional<Fact> figure_fact(const Pack& pack, std::size_t observation, const Readings& readings,
-                                const Expectation& expected, Units units) {
-    const Observation& asked = pack.observations[observation];
-    if (!asked.bands) {
-        return std::nullopt;
-    }
-    const auto figure = derive(asked.bands->quantity, readings, expected, units);
-    if (!figure) {
-        return std::nullopt;
-    }
-    const std::vector<double> chances = band_chances(*asked.bands, *figure);
-    std::map<std::string, double> by_answer;
-    for (std::size_t i = 0; i < chances.size() && i < asked.bands->bands.size(); ++i) {
-        by_answer[asked.bands->bands[i]] += chances[i];
-    }
-    return spread_fact(pack, observation, by_answer, figure->words);
-}
-
-bool measured_now(const Observation& observation, const Visit& visit) {
-    return observation.bands &&
-           std::any_of(observation.bands->needs.begin(), observation.bands->needs.end(),
-                       [&](const std::string& id) { return visit.as_found.count(id) > 0; });
-}
-
-std::optional<Fact> answer_fact(const Pack& pack, std::size_t observation, const Visit& visit) {
-    const Observation& asked = pack.observations[observation];
-    const Answered* given = visit.answer_to(asked.id);
-    if (given == nullptr) {
-        return std::nullopt;
-    }
-    const std::size_t at = answer_index(asked.answers, given->answer);
-    if (at >= asked.answers.size() || asked.answers[at].cannot) {
-        return Fact{observation, {}, false, words_of(asked, "cannot tell")};
-    }
-    Fact fact{observation, std::vector<double>(asked.answers.size(), 0.0), false,
-              words_of(asked, asked.answers[at].say)};
-    fact.answer[at] = 1;
-    // Of several that were told and may all be true, each speaks for its share.
-    std::vector<std::size_t> told;
-    for (const Answered& one : visit.told) {
-        const std::size_t index = one.observation == asked.id ? answer_index(asked.answers, one.answer) : asked.answers.size();
-        if (index < asked.answers.size() && !asked.answers[index].cannot) told.push_back(index);
-    }
-    if (asked.several && told.size() > 1) {
-        fact.words = asked.ask;
-        fact.answer[at] = 0;
-        for (const std::size_t index : told) {
-            fact.answer[index] += 1.0 / static_cast<double>(told.size());
-            fact.words += (index == told.front() ? " " : "; ") + asked.answers[index].say;
-        }
-    }
-    return fact;
-}
-
-double chance_of(const Model& model, const Fact& fact, std::size_t cause) {
+double chance_of(const Model& model, const Fact& fact, std::size_t hypothesis) {
+    const double slip = model.slip_of(fact.observation, fact.by);
     double chance = 0;
     for (std::size_t a = 0; a < fact.answer.size(); ++a) {
-        chance += fact.answer[a] * model.likelihood(fact.observation, cause, a);
+        chance += fact.answer[a] * ((1 - slip) * model.shows(fact.observation, hypothesis, a) +
+                                    slip * model.background(fact.observation, a));
     }
     return std::max(chance, 1e-12);
 }
 
-double attempt_factor(const Attempt& attempt, bool this_cause, bool this_fix) {
-    double factor = 1;
-    // The check told of the pump before the repair; now its cause is mended, and so is any with that repair.
-    if (attempt.verdict == Verdict::better) return this_fix ? mended : 1;
-    if (attempt.again) return attempt.verdict == Verdict::not_it && this_cause ? 1 - fix_cures : 1;
-    if (attempt.check == CheckResult::yes) {
-        factor *= this_cause ? check_finds : check_blames_wrongly;
-    } else if (attempt.check == CheckResult::no) {
-        factor *= this_cause ? 1 - check_finds : 1 - check_blames_wrongly;
+/// What was tried, as factors on the prior; where one of two causes was mended its pair becomes the other alone.
+class Tried {
+public:
+    Tried(const Pack& pack, const Model& model, std::vector<double>& weight)
+        : pack_(pack), model_(model), weight_(weight) {}
+
+    void take(const Attempt& attempt) {
+        const Cause* const cause = find_cause(pack_, attempt.cause);
+        if (cause == nullptr) return;
+        const std::size_t index = index_of(pack_.causes, cause);
+        if (!attempt.again && attempt.verdict != Verdict::better) {
+            if (attempt.check == CheckResult::yes) multiply(index, check_finds, check_blames_wrongly);
+            if (attempt.check == CheckResult::no) multiply(index, 1 - check_finds, 1 - check_blames_wrongly);
+        }
+        if (attempt.verdict == Verdict::not_it) mend([&](std::size_t c) { return c == index; }, 1 - fix_cures, hidden);
+        // The check told of the pump before the repair; now its cause is mended, and so is any with that repair.
+        if (attempt.verdict == Verdict::better) {
+            mend([&](std::size_t c) { return c < pack_.causes.size() && pack_.causes[c].fix.id == cause->fix.id; }, mended, 1);
+        }
     }
-    if (attempt.verdict == Verdict::not_it) {
-        factor *= this_cause ? 1 - fix_cures : 1;
+
+private:
+    void multiply(std::size_t cause, double there, double not_there) {
+        const auto& ways = model_.hypotheses();
+        for (std::size_t h = 0; h < ways.size(); ++h) {
+            weight_[h] *= ways[h].first == cause || ways[h].second == cause ? there : not_there;
+        }
     }
-    return factor;
+
+    template <class Mended>
+    void mend(Mended is_mended, double keeps, double passes_on) {
+        const auto& ways = model_.hypotheses();
+        for (std::size_t h = ways.size(); h-- > 0;) { // pairs first: what they pass on is not passed on twice
+            const bool first = is_mended(ways[h].first);
+            const bool second = ways[h].second != no_fault && is_mended(ways[h].second);
+            if (!first && !second) continue;
+            if (ways[h].second != no_fault && first != second) {
+                weight_[first ? ways[h].second : ways[h].first] += weight_[h] * passes_on;
+            }
+            weight_[h] *= keeps;
+        }
+    }
+
+    const Pack& pack_;
+    const Model& model_;
+    std::vector<double>& weight_;
+};
+
+bool judged_by_pump(const Pack& pack, const Fact& fact, const PumpEvidence& evidence, const Visit& visit) {
+    const Observation& observation = pack.observations[fact.observation];
+    return fact.measured && observation.bands &&
+           std::any_of(observation.bands->needs.begin(), observation.bands->needs.end(), [&](const std::string& id) {
+               return visit.as_found.count(id) > 0 &&
+                      std::find(evidence.kinds.begin(), evidence.kinds.end(), id) != evidence.kinds.end();
+           });
 }
 
 } // namespace
 
-Model::Model(const Pack& pack) : group_repeat_(pack.scale.group_repeat) {
-    const std::size_t known = pack.causes.size();
-    double sum = pack.scale.something_else;
-    for (const Cause& cause : pack.causes) {
-        sum += cause.per_1000;
-    }
-    for (const Cause& cause : pack.causes) {
-        log_prior_.push_back(std::log(cause.per_1000 / sum));
-    }
-    log_prior_.push_back(std::log(pack.scale.something_else / sum));
-
-    std::map<std::string, std::size_t> group_index;
-    for (const Observation& observation : pack.observations) {
-        const std::size_t answers = observation.answers.size();
-        std::vector<double> table((known + 1) * answers, 0.0);
-        std::vector<double> background(answers, 0.0);
-        std::vector<double> flattened(answers, 0.0);
-        for (std::size_t c = 0; c < known; ++c) {
-            const std::vector<double> chances = answer_chances(observation, pack.causes[c], pack.scale);
-            for (std::size_t a = 0; a < answers; ++a) {
-                table[c * answers + a] = chances[a];
-                background[a] += chances[a] * std::exp(log_prior_[c]) / (1 - std::exp(log_prior_[known]));
-            }
-        }
-        // "Something else" expects the average answer, less sharply: it wins only where nothing named fits.
-        double flat_sum = 0;
-        for (std::size_t a = 0; a < answers; ++a) {
-            flattened[a] = std::sqrt(background[a]);
-            flat_sum += flattened[a];
-        }
-        for (std::size_t a = 0; a < answers; ++a) {
-            table[known * answers + a] = flattened[a] / flat_sum;
-            for (std::size_t c = 0; c <= known; ++c) {
-                double& chance = table[c * answers + a];
-                chance = (1 - pack.scale.slip) * chance + pack.scale.slip * background[a];
-                chance = pack.scale.temper == 1.0 ? chance : std::pow(chance, pack.scale.temper);
-            }
-        }
-        likelihood_.push_back(std::move(table));
-        answers_.push_back(answers);
-        std::vector<bool> cannot;
-        for (const Answer& answer : observation.answers) {
-            cannot.push_back(answer.cannot);
-        }
-        cannot_.push_back(std::move(cannot));
-        const std::string group = observation.group.empty() ? "alone " + observation.id : observation.group;
-        group_.push_back(group_index.try_emplace(group, group_index.size()).first->second);
-    }
-    groups_ = group_index.size();
-}
-
-std::vector<Fact> facts_of(const Pack& pack, const Visit& whole, Units units) {
+Grounds grounds_of(const Pack& pack, const Model& model, const Visit& whole, const PumpEvidence* evidence, Units units) {
     const Visit visit = present_of(pack, whole);
-    const Expectation expected = expect(visit.site);
-    const Readings readings = readings_of(pack, visit.site, visit.as_found);
-    const auto sheet = site_facts(visit.site);
-    std::map<std::size_t, Fact> by_observation;
-    for (std::size_t o = 0; o < pack.observations.size(); ++o) {
-        const Observation& observation = pack.observations[o];
-        std::optional<Fact> fact = answer_fact(pack, o, visit);
-        const bool told_here = fact && !fact->answer.empty();
-        if (measured_now(observation, visit) || !told_here) {
-            // Figures of this visit beat an answer; the site sheet only stands in where nobody answered.
-            if (auto figures = figure_fact(pack, o, readings, expected, units)) {
-                fact = figures;
-            } else if (const auto said = sheet.find(observation.id); said != sheet.end() && !fact) {
-                fact = spread_fact(pack, o, said->second, "from the site sheet");
-            }
+    Grounds grounds;
+    grounds.facts = facts_of(pack, visit, units);
+    const std::size_t ways = model.hypotheses().size();
+    for (const Fact& fact : grounds.facts) {
+        std::vector<double> says;
+        for (std::size_t h = 0; h < ways && !fact.answer.empty(); ++h) {
+            says.push_back(std::log(chance_of(model, fact, h)));
         }
-        if (fact) {
-            by_observation.emplace(o, std::move(*fact));
+        grounds.says.push_back(std::move(says));
+    }
+    std::vector<double> weight = model.prior_with(prior_times(pack, whole));
+    Tried tried(pack, model, weight);
+    for (const Attempt& attempt : whole.attempts) {
+        tried.take(attempt);
+    }
+    for (const double w : weight) {
+        grounds.before.push_back(std::log(std::max(w, 1e-300)));
+    }
+    if (evidence != nullptr) {
+        for (std::size_t f = 0; f < grounds.facts.size(); ++f) {
+            if (judged_by_pump(pack, grounds.facts[f], *evidence, visit)) grounds.by_pump.push_back(f);
+        }
+        if (!grounds.by_pump.empty()) {
+            const Readings measured = readings_of(pack, visit.site, visit.as_found);
+            grounds.pump = log_likelihoods(*evidence, measured, healthy_readings(visit.site), model.hypotheses());
+            const Belief belief = belief_of(model, grounds);
+            grounds.odd = odd_figures(*evidence, measured, healthy_readings(visit.site), belief.cause);
         }
     }
-    std::vector<Fact> facts;
-    for (const Answered& given : visit.answers) {
-        for (auto& entry : by_observation) {
-            if (pack.observations[entry.first].id == given.observation && !entry.second.from_figures) {
-                facts.push_back(entry.second);
-            }
-        }
-    }
-    for (auto& entry : by_observation) {
-        if (entry.second.from_figures) {
-            facts.push_back(entry.second);
-        }
-    }
-    return facts;
+    return grounds;
 }
 
 std::vector<double> fact_weights(const Model& model, const std::vector<Fact>& facts) {
@@ -274,33 +132,41 @@ std::vector<double> fact_weights(const Model& model, const std::vector<Fact>& fa
     std::vector<double> weights;
     for (const Fact& fact : facts) {
         const int n = members[model.group(fact.observation)];
-        weights.push_back(n == 0 ? 0 : (1 + model.group_repeat() * (n - 1)) / n);
+        weights.push_back(n == 0 || fact.answer.empty() ? 0 : (1 + model.group_repeat() * (n - 1)) / n);
     }
     return weights;
 }
 
-Belief belief_after(const Pack& pack, const Model& model, const std::vector<Fact>& facts,
-                    const std::vector<Attempt>& attempts) {
-    const std::vector<double> weights = fact_weights(model, facts);
-    std::vector<double> log_belief(model.causes());
-    for (std::size_t c = 0; c < model.causes(); ++c) {
-        double sum = model.log_prior(c);
-        for (std::size_t f = 0; f < facts.size(); ++f) {
-            if (!facts[f].answer.empty()) {
-                sum += weights[f] * std::log(chance_of(model, facts[f], c));
-            }
+Belief belief_of(const Model& model, const Grounds& grounds, std::optional<std::size_t> without) {
+    std::vector<Fact> counted = grounds.facts;
+    const bool pump_speaks = !grounds.pump.empty() && without != grounds.facts.size();
+    if (!grounds.pump.empty()) {
+        for (const std::size_t f : grounds.by_pump) {
+            counted[f].answer.clear();
         }
-        for (const Attempt& attempt : attempts) {
-            const bool known = c < pack.causes.size();
-            const Cause* const repaired = find_cause(pack, attempt.cause);
-            const bool this_fix = known && repaired != nullptr && repaired->fix.id == pack.causes[c].fix.id;
-            const bool this_cause = known && pack.causes[c].id == attempt.cause;
-            sum += std::log(attempt_factor(attempt, this_cause, this_cause || this_fix));
+    }
+    if (without && *without < counted.size()) counted[*without].answer.clear();
+    const std::vector<double> weights = fact_weights(model, counted);
+    std::vector<double> logs = grounds.before;
+    for (std::size_t f = 0; f < counted.size(); ++f) {
+        for (std::size_t h = 0; h < logs.size() && weights[f] > 0; ++h) {
+            logs[h] += weights[f] * grounds.says[f][h];
         }
-        log_belief[c] = sum;
+    }
+    for (std::size_t h = 0; h < logs.size() && pump_speaks; ++h) {
+        logs[h] += grounds.pump[h];
     }
     Belief belief;
-    belief.cause = normalised(log_belief);
+    belief.hypothesis = normalised(logs);
+    belief.cause.assign(model.causes(), 0.0);
+    const auto& ways = model.hypotheses();
+    for (std::size_t h = 0; h < ways.size(); ++h) {
+        belief.cause[ways[h].first] += belief.hypothesis[h];
+        if (ways[h].second != no_fault) {
+            belief.cause[ways[h].second] += belief.hypothesis[h];
+            belief.two += belief.hypothesis[h];
+        }
+    }
     belief.ranked.resize(model.causes());
     std::iota(belief.ranked.begin(), belief.ranked.end(), std::size_t{0});
     std::stable_sort(belief.ranked.begin(), belief.ranked.end(),
@@ -320,6 +186,10 @@ std::vector<double> normalised(const std::vector<double>& log_weights) {
         chance /= sum;
     }
     return chances;
+}
+
+Belief belief_after(const Pack& pack, const Model& model, const Visit& visit, const PumpEvidence* evidence) {
+    return belief_of(model, grounds_of(pack, model, visit, evidence));
 }
 
 } // namespace beckhand

@@ -11,12 +11,14 @@
 namespace beckhand {
 namespace {
 
-// Getting up, wiping hands, walking over, reading: what any step costs beside its own minutes. In simulated
-// visits drawn from the pack 5 found the right cause within twelve questions in 59 of 100, 2 in 55, 10 in 62
-// at six minutes more.
-constexpr double step_overhead = 5.0;
-// A question that moves belief by less than this (in nats, over fixes) cannot change what to do.
-constexpr double useless_gain = 0.01;
+// What any step costs beside its own minutes: reading, wiping hands; and walking to another place and back
+// (common practice).
+constexpr double at_hand = 1.0;
+constexpr double walk = 6.0;
+// Hypotheses that together hold less than this are left out of looking ahead.
+constexpr double left_out = 1e-3;
+// What holds less than this is not offered for a check.
+constexpr double least_to_try = 0.01;
 // From this question on each one is dearer: people tire.
 constexpr int tiring_from = 9;
 constexpr double tiring_share = 0.2;
@@ -27,105 +29,54 @@ struct Candidate {
     NextStep step;
     std::size_t observation = 0;
     double minutes = 0;
-    double gain = 0;
-    double now = 0;      // expected minutes to a fix when this is asked first
 };
 
-/// The work that is left when acting on a belief: turn to causes one after the other, each with its check,
-/// cheapest hope first, and call for help where that is cheaper. A form of the probability-over-cost order
-/// of Kadane and Simon 1977 (from memory), as used by Heckerman, Breese and Rommelse 1995.
-double minutes_to_fix(const Pack& pack, const std::vector<double>& belief, double help) {
-    std::vector<std::pair<double, std::size_t>> order;
-    for (std::size_t c = 0; c < pack.causes.size(); ++c) {
-        if (belief[c] > 1e-4) {
-            order.emplace_back(-belief[c] / (pack.causes[c].check.minutes + step_overhead), c);
+/// Where the person stands: at what was looked at or measured last, else at the pump.
+Place place_now(const Pack& pack, const Visit& visit) {
+    int latest = 0;
+    Place place = Place::pump;
+    const auto take = [&](int number, Place there) {
+        if (number > latest && there != Place::anywhere) {
+            latest = number;
+            place = there;
+        }
+    };
+    for (const Answered& given : visit.answers) {
+        const Observation* const observation = find_observation(pack, given.observation);
+        if (observation != nullptr && !given.told) take(number_of(visit.answered_at, given.observation), observation->place);
+    }
+    for (const auto& [id, taken] : visit.as_found) {
+        const Measurement* const how = find_measurement(pack, id);
+        if (how != nullptr) take(number_of(visit.measured_at, id), how->place);
+    }
+    return place;
+}
+
+/// What a step costs beside its own minutes.
+double overhead(Place there, Place here) {
+    return there == Place::anywhere || there == here ? at_hand : at_hand + walk;
+}
+
+/// How likely each hypothesis shows each answer when this person looks: a policy's question, cut to the hypotheses
+/// that are kept. Bands that figures settle have no slip but the measuring error's own.
+std::vector<double> chances_of(const Model& model, std::size_t observation, Hand hand, const std::vector<std::size_t>& kept) {
+    const double slip = model.slip_of(observation, hand);
+    const double tells = 1 - model.cannot_share();
+    std::vector<double> chances;
+    chances.reserve(model.answers(observation) * kept.size());
+    bool cannot_given = false;
+    for (std::size_t a = 0; a < model.answers(observation); ++a) {
+        const auto shows = model.shows_all(observation, a);
+        const double background = slip * model.background(observation, a);
+        const bool cannot = model.is_cannot(observation, a);
+        // Where several answers mean that nobody can tell, the first of them stands for all.
+        const double fixed = cannot && !cannot_given ? model.cannot_share() : 0;
+        cannot_given = cannot_given || cannot;
+        for (const std::size_t h : kept) {
+            chances.push_back(cannot ? fixed : tells * ((1 - slip) * shows[h] + background));
         }
     }
-    std::sort(order.begin(), order.end());
-    double spent = 0;
-    double unsolved = 1;
-    double best = help;
-    for (const auto& entry : order) {
-        const Cause& cause = pack.causes[entry.second];
-        const double solved = belief[entry.second] * check_finds;
-        spent += unsolved * (cause.check.minutes + step_overhead) + solved * cause.fix.minutes;
-        unsolved -= solved;
-        best = std::min(best, spent + unsolved * help);
-    }
-    return best;
-}
-
-/// Causes that share a repair are one class: telling them apart changes nothing.
-std::vector<std::size_t> fix_classes(const Pack& pack) {
-    std::map<std::string, std::size_t> index;
-    std::vector<std::size_t> classes;
-    for (const Cause& cause : pack.causes) {
-        classes.push_back(index.try_emplace(cause.fix.id, index.size()).first->second);
-    }
-    classes.push_back(index.size()); // something else
-    return classes;
-}
-
-double entropy_over(const std::vector<std::size_t>& classes, const std::vector<double>& belief) {
-    std::vector<double> mass(*std::max_element(classes.begin(), classes.end()) + 1, 0.0);
-    for (std::size_t c = 0; c < belief.size(); ++c) {
-        mass[classes[c]] += belief[c];
-    }
-    double sum = 0;
-    for (const double m : mass) {
-        sum -= m > 0 ? m * std::log(m) : 0;
-    }
-    return sum;
-}
-
-/// Belief after one more answer, the answer's own weight in its group taken into account.
-std::vector<double> after_answer(const Model& model, const std::vector<double>& belief, std::size_t observation,
-                                 std::size_t answer, double weight) {
-    std::vector<double> next(belief.size());
-    double sum = 0;
-    for (std::size_t c = 0; c < belief.size(); ++c) {
-        next[c] = belief[c] * std::pow(model.likelihood(observation, c, answer), weight);
-        sum += next[c];
-    }
-    for (double& chance : next) {
-        chance /= sum;
-    }
-    return next;
-}
-
-/// What one more answer in this observation's group would count: the rule of fact_weights, at the margin.
-double marginal_weight(const Model& model, const std::vector<Fact>& facts, std::size_t observation) {
-    const bool repeat = std::any_of(facts.begin(), facts.end(), [&](const Fact& fact) {
-        return !fact.answer.empty() && model.group(fact.observation) == model.group(observation);
-    });
-    return repeat ? model.group_repeat() : 1.0;
-}
-
-/// How likely this answer is as things stand.
-double chance_of_answer(const Model& model, const Belief& belief, std::size_t observation, std::size_t answer) {
-    double chance = 0;
-    for (std::size_t c = 0; c < model.causes(); ++c) {
-        chance += belief.cause[c] * model.likelihood(observation, c, answer);
-    }
-    return chance;
-}
-
-void weigh(Candidate& candidate, const Pack& pack, const Model& model, const Belief& belief, double weight,
-           const std::vector<std::size_t>& classes, double help) {
-    const std::size_t o = candidate.observation;
-    const double before = entropy_over(classes, belief.cause);
-    double after = 0;
-    candidate.now = candidate.minutes;
-    for (std::size_t a = 0; a < model.answers(o); ++a) {
-        const double chance = chance_of_answer(model, belief, o, a);
-        if (model.is_cannot(o, a) || chance <= 0) {
-            continue;
-        }
-        const std::vector<double> next = after_answer(model, belief.cause, o, a, weight);
-        after += chance * entropy_over(classes, next);
-        candidate.now += chance * minutes_to_fix(pack, next, help);
-    }
-    candidate.gain = std::max(before - after, 0.0);
+    return chances;
 }
 
 Reading dummy_reading(const Measurement& how, const Site& site, const Expectation& expected) {
@@ -175,6 +126,7 @@ std::vector<Candidate> candidates(const Pack& pack, const Visit& visit, const st
     const Readings readings = readings_of(pack, visit.site, visit.as_found);
     const bool no_gauge = without_gauge(pack, visit);
     const double tired = 1 + tiring_share * std::max(0, asked - tiring_from);
+    const Place here = place_now(pack, visit);
     std::vector<Candidate> list;
     for (std::size_t o = 0; o < pack.observations.size(); ++o) {
         const Observation& observation = pack.observations[o];
@@ -183,7 +135,10 @@ std::vector<Candidate> candidates(const Pack& pack, const Visit& visit, const st
             kept_from(pack, visit, observation.part, observation.place)) {
             continue;
         }
-        Candidate candidate{Ask{o}, o, observation.minutes * tired, 0, 0};
+        if (observation.skilled && visit.hand == Hand::newcomer) {
+            continue; // beyond them: it opens or throttles something
+        }
+        Candidate candidate{Ask{o}, o, observation.minutes * tired + overhead(observation.place, here)};
         if (observation.bands) {
             // Who could not take the figure may still answer by eye.
             const bool refused = any_refused(visit, observation.bands->needs);
@@ -192,7 +147,7 @@ std::vector<Candidate> candidates(const Pack& pack, const Visit& visit, const st
                                    : measurement_for(pack, visit, observation, readings, expected, pump, minutes);
             if (m && !kept_from(pack, visit, "", pack.measurements[*m].place)) {
                 candidate.step = Measure{*m, o};
-                candidate.minutes = minutes * tired;
+                candidate.minutes = minutes * tired + overhead(pack.measurements[*m].place, here);
             }
         }
         list.push_back(candidate);
@@ -216,6 +171,23 @@ std::optional<Measure> baseline(const Pack& pack, const Visit& visit, const std:
         }
     }
     return std::nullopt;
+}
+
+/// How likely this answer is as things stand.
+double chance_of_answer(const Model& model, const Belief& belief, std::size_t observation, std::size_t answer) {
+    double chance = 0;
+    for (std::size_t h = 0; h < model.hypotheses().size(); ++h) {
+        chance += belief.hypothesis[h] * model.likelihood(observation, h, answer);
+    }
+    return chance;
+}
+
+/// What one more answer in this observation's group would count: the rule of fact_weights, at the margin.
+double marginal_weight(const Model& model, const std::vector<Fact>& facts, std::size_t observation) {
+    const bool repeat = std::any_of(facts.begin(), facts.end(), [&](const Fact& fact) {
+        return !fact.answer.empty() && model.group(fact.observation) == model.group(observation);
+    });
+    return repeat ? model.group_repeat() : 1.0;
 }
 
 std::vector<std::size_t> separated(const Model& model, const Belief& belief, std::size_t observation) {
@@ -243,7 +215,7 @@ std::vector<std::size_t> separated(const Model& model, const Belief& belief, std
 std::optional<std::size_t> cause_to_try(const Pack& pack, const Visit& visit, const Belief& belief,
                                         const StepRules& rules) {
     for (const std::size_t c : belief.ranked) {
-        if (c < pack.causes.size() && belief.of(c) >= 0.02 && !tried_in_vain(visit, pack.causes[c].id) &&
+        if (c < pack.causes.size() && belief.of(c) >= least_to_try && !tried_in_vain(visit, pack.causes[c].id) &&
             !put_aside(visit, pack.causes[c].id, rules)) {
             return c;
         }
@@ -305,7 +277,81 @@ bool put_aside(const Visit& visit, const std::string& cause, const StepRules& ru
     return found->second.why == Aside::not_now || steps_asked(visit) < found->second.asked + rules.doubt_earns;
 }
 
+namespace {
+
+/// The visit laid out for the policy: hypotheses that matter, questions that can be asked, causes that can be tried.
+struct Layout {
+    Situation situation;
+    std::vector<double> belief;              // by kept hypothesis
+    std::vector<Candidate> asks;             // by question
+    std::vector<std::vector<double>> chances;
+    std::vector<std::size_t> causes;         // by repair
+};
+
+/// Every single cause, for one of them is left when a pair is half mended, and the likeliest pairs, until the rest
+/// holds next to nothing.
+std::vector<std::size_t> worth_keeping(const Model& model, const Belief& belief) {
+    std::vector<std::size_t> order;
+    for (std::size_t h = 0; h < belief.hypothesis.size(); ++h) {
+        if (belief.hypothesis[h] > 1e-7) order.push_back(h);
+    }
+    std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+        return belief.hypothesis[a] != belief.hypothesis[b] ? belief.hypothesis[a] > belief.hypothesis[b] : a < b;
+    });
+    double rest = 1;
+    std::size_t kept = 0;
+    while (kept < order.size() && rest > left_out) rest -= belief.hypothesis[order[kept++]];
+    order.resize(kept);
+    std::erase_if(order, [&](std::size_t h) { return h < model.causes(); });
+    for (std::size_t h = 0; h < model.causes(); ++h) order.push_back(h);
+    std::sort(order.begin(), order.end());
+    return order;
+}
+
+Layout lay_out(const Pack& pack, const Model& model, const Visit& whole, const Visit& visit, const Grounds& grounds,
+               const Belief& belief, const StepRules& rules, bool asking) {
+    Layout layout;
+    const std::vector<std::size_t> kept = worth_keeping(model, belief);
+    double sum = 0;
+    layout.situation.faults = model.causes();
+    layout.situation.help_minutes = rules.help_minutes;
+    for (const std::size_t h : kept) {
+        layout.situation.hypotheses.push_back(model.hypotheses()[h]);
+        layout.belief.push_back(belief.hypothesis[h]);
+        sum += belief.hypothesis[h];
+    }
+    for (double& share : layout.belief) share /= sum;
+    if (asking) layout.asks = candidates(pack, visit, grounds.facts, steps_asked(whole));
+    for (const Candidate& ask : layout.asks) {
+        layout.chances.push_back(chances_of(model, ask.observation, visit.hand, kept));
+    }
+    for (std::size_t q = 0; q < layout.asks.size(); ++q) {
+        const std::size_t o = layout.asks[q].observation;
+        layout.situation.questions.push_back(
+            {layout.asks[q].minutes, model.answers(o), layout.chances[q].data(), marginal_weight(model, grounds.facts, o)});
+    }
+    const Place here = place_now(pack, visit);
+    for (std::size_t c = 0; c < pack.causes.size(); ++c) {
+        const Cause& cause = pack.causes[c];
+        if (belief.of(c) < least_to_try || tried_in_vain(visit, cause.id) || put_aside(visit, cause.id, rules)) continue;
+        Repair repair{cause.check.minutes + overhead(cause.check.place, here), cause.fix.minutes,
+                      std::vector<double>(model.causes(), 0.0)};
+        repair.cures[c] = check_finds;
+        layout.situation.repairs.push_back(std::move(repair));
+        layout.causes.push_back(c);
+    }
+    return layout;
+}
+
+} // namespace
+
 Offer next_step(const Pack& pack, const Model& model, const Visit& whole, const StepRules& rules) {
+    const Grounds grounds = grounds_of(pack, model, whole);
+    return next_step(pack, model, whole, grounds, belief_of(model, grounds), rules);
+}
+
+Offer next_step(const Pack& pack, const Model& model, const Visit& whole, const Grounds& grounds, const Belief& belief,
+                const StepRules& rules) {
     const Visit visit = present_of(pack, whole);
     if (const auto caution = stop_rule(pack, visit)) {
         return bare(StopFirst{*caution});
@@ -313,43 +359,28 @@ Offer next_step(const Pack& pack, const Model& model, const Visit& whole, const 
     if (!visit.attempts.empty() && visit.attempts.back().verdict == Verdict::proved) {
         return bare(Finish{EndReason::proved});
     }
-    const std::vector<Fact> facts = facts_of(pack, visit);
-    const Belief belief = belief_after(pack, model, facts, visit.attempts);
-    const std::vector<std::size_t> classes = fix_classes(pack);
-    const auto favourite = cause_to_try(pack, whole, belief, rules);
-    const double never = minutes_to_fix(pack, belief.cause, rules.help_minutes);
-    const int asked = steps_asked(whole);
-    const double held = favourite ? mass_of_fix(pack, belief, *favourite) : 0;
-    const bool sure = held >= rules.fix_confidence;
-    // A favourite that holds little is no reason to stop asking; every turn at a fix that did not help earns
-    // a few more questions.
-    const int allowed = (held >= rules.worth_a_try ? rules.most_questions : rules.patience) + more_earned(visit);
-
-    if (const auto first = asked < allowed ? baseline(pack, visit, facts) : std::nullopt) {
+    const bool asking = steps_asked(whole) < rules.most_questions + more_earned(visit);
+    if (const auto first = asking ? baseline(pack, visit, grounds.facts) : std::nullopt) {
         return {*first, pack.measurements[first->measurement].minutes, separated(model, belief, first->observation), 0,
                 0, false};
     }
-    if (!sure && asked < allowed) {
-        const Candidate* best = nullptr;
-        std::vector<Candidate> list = candidates(pack, visit, facts, asked);
-        for (Candidate& candidate : list) {
-            weigh(candidate, pack, model, belief, marginal_weight(model, facts, candidate.observation), classes,
-                  rules.help_minutes);
-            const auto worth = [](const Candidate& c) { return c.gain / (c.minutes + step_overhead); };
-            if (candidate.gain > useless_gain && (best == nullptr || worth(candidate) > worth(*best))) {
-                best = &candidate;
-            }
-        }
-        if (best != nullptr) {
-            return {best->step, best->minutes, separated(model, belief, best->observation),
-                    std::max(never - best->now, 0.0), 0, false};
-        }
+    const Layout layout = lay_out(pack, model, whole, visit, grounds, belief, rules, asking);
+    const Choice choice = best_step(layout.situation, layout.belief);
+    if (choice.move == Move::ask) {
+        const Candidate& ask = layout.asks[choice.index];
+        return {ask.step, ask.minutes, separated(model, belief, ask.observation), choice.saves, 0, false};
     }
-    if (!favourite || belief.first() == pack.causes.size()) {
+    const auto favourite = cause_to_try(pack, whole, belief, rules);
+    if (!favourite || belief.first() == model.something_else()) {
         return bare(Finish{favourite ? EndReason::nothing_fits : EndReason::nothing_left});
     }
-    const Cause& cause = pack.causes[*favourite];
-    return {TryFix{*favourite}, cause.check.minutes + cause.fix.minutes, {*favourite}, 0, held, sure};
+    if (choice.move == Move::help) {
+        return bare(Finish{EndReason::help_is_nearer});
+    }
+    const std::size_t cause = layout.causes[choice.index];
+    const double held = mass_of_fix(pack, belief, cause);
+    return {TryFix{cause}, pack.causes[cause].check.minutes + pack.causes[cause].fix.minutes, {cause}, 0, held,
+            held >= rules.sure_from};
 }
 
 double minutes_spent(const Pack& pack, const Visit& visit) {

@@ -15,7 +15,8 @@ struct Ask { std::size_t observation = 0; };
 struct Measure { std::size_t measurement = 0; std::size_t observation = 0; };  // which answer it will settle
 struct TryFix { std::size_t cause = 0; };
 struct StopFirst { std::size_t caution = 0; };      // a stop rule: told before any further question
-enum class EndReason { proved, nothing_fits, nothing_left };
+/// help_is_nearer: what is left to try costs more than it is likely to bring.
+enum class EndReason { proved, nothing_fits, nothing_left, help_is_nearer };
 struct Finish { EndReason reason = EndReason::nothing_left; };
 using NextStep = std::variant<Ask, Measure, TryFix, StopFirst, Finish>;
 
@@ -29,16 +30,17 @@ struct Offer {
 };
 
 struct StepRules {
-    double fix_confidence = 0.80;             // belief in one fix at which asking stops
-    int most_questions = 12;                  // after this the likeliest fix is offered if it is ...
-    double worth_a_try = 0.40;                // ... held with this much belief, else asking goes on
-    int patience = 18;                        // but not for longer than this
+    double sure_from = 0.80;                  // belief in one repair from which a finding is called most likely
+    int most_questions = 18;                  // nobody is asked more than this
     double help_minutes = 300;                // what calling for help costs
     int doubt_earns = 3;                      // answers until a finding that was doubted may be offered again
 };
 
 /// The next step of this visit. Never asks what was answered, skipped or cannot matter.
 [[nodiscard]] Offer next_step(const Pack&, const Model&, const Visit&, const StepRules& = {});
+/// The same where the grounds and the belief of this visit are at hand.
+[[nodiscard]] Offer next_step(const Pack&, const Model&, const Visit&, const Grounds&, const Belief&,
+                              const StepRules& = {});
 
 /// Checked and not it, or repaired without being all of it: not offered again in this visit.
 [[nodiscard]] bool tried_in_vain(const Visit&, const std::string& cause);

@@ -73,6 +73,7 @@ struct Observation {
     PumpState pump = PumpState::either;
     Place place = Place::pump;
     bool several = false;              // more than one answer may be true at once
+    bool skilled = false;              // not for somebody who never saw a pump: it opens or throttles something
     double slip_times = 1;             // how much oftener than usual people answer this one wrongly
     std::vector<std::string> tools;
     std::vector<std::string> cautions;

@@ -53,6 +53,7 @@ void shape(Io& io, T& it) {
         io.field("pump", it.pump);
         io.field("place", it.place);
         io.field("several", it.several);
+        io.field("skilled", it.skilled);
         io.field("slip_times", it.slip_times);
         // An observation that figures do not answer has no quantity.
         Bands bands = it.bands ? *it.bands : Bands{};

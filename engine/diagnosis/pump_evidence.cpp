@@ -129,11 +129,24 @@ double log_sum(const std::vector<double>& logs) {
     return most + std::log(sum);
 }
 
+const double anywhere = 1 / std::log((odd_most + nothing_share) / nothing_share);
+
+/// Where a drawn pump's figure lies on the scale of `Found::at`.
+double place_of(const Found& seen, const DrawnPump& pump) {
+    return std::log(pump.figures[seen.kind] * seen.scale + seen.nothing);
+}
+
+double near_density(const Found& seen, double place) {
+    const double off = (place - seen.at) / seen.sigma;
+    return std::exp(-0.5 * (off * off + ln2pi)) / seen.sigma;
+}
+
+double density(const Found& seen, double place) {
+    return (1 - odd_share) * near_density(seen, place) + odd_share * anywhere;
+}
+
 double log_density(const Found& seen, const DrawnPump& pump) {
-    const double off = (std::log(pump.figures[seen.kind] * seen.scale + seen.nothing) - seen.at) / seen.sigma;
-    const double near = std::exp(-0.5 * (off * off + ln2pi)) / seen.sigma;
-    static const double anywhere = 1 / std::log((odd_most + nothing_share) / nothing_share);
-    return std::log((1 - odd_share) * near + odd_share * anywhere);
+    return std::log(density(seen, place_of(seen, pump)));
 }
 
 /// Mean over the drawn pumps of the chance of all figures together: what hangs together in a pump (less
@@ -245,6 +258,83 @@ std::vector<double> log_likelihoods(const PumpEvidence& evidence, const Readings
         out[c] = known.empty() ? 0 : log_sum(known) - std::log(static_cast<double>(known.size()));
     }
     return out;
+}
+
+std::vector<double> log_likelihoods(const PumpEvidence& evidence, const Readings& measured, const Readings& healthy,
+                                    const std::vector<Hypothesis>& hypotheses) {
+    const std::vector<double> single = log_likelihoods(evidence, measured, healthy);
+    const std::vector<Found> seen = usable(evidence, measured, healthy);
+    std::vector<double> out(hypotheses.size(), 0.0);
+    if (seen.empty()) {
+        return out;
+    }
+    // Something else may give any figures: as likely as under the average cause.
+    const double average = log_sum(single) - std::log(static_cast<double>(single.size()));
+    // Places of the drawn figures by cause, and how far each cause moves them from the sound middle.
+    std::vector<std::vector<double>> places(single.size());
+    std::vector<double> sound(seen.size());
+    for (std::size_t k = 0; k < seen.size(); ++k) {
+        sound[k] = std::log(middle_of(evidence.sound, seen[k].kind) * seen[k].scale + seen[k].nothing);
+    }
+    for (std::size_t c = 0; c < single.size(); ++c) {
+        for (const DrawnPump& pump : evidence.causes[c]) {
+            for (const Found& figure : seen) {
+                places[c].push_back(place_of(figure, pump));
+            }
+        }
+    }
+    for (std::size_t h = 0; h < hypotheses.size(); ++h) {
+        const auto [a, b] = hypotheses[h];
+        if (a >= single.size()) {
+            out[h] = average;
+            continue;
+        }
+        if (b == no_fault || places[a].empty() || places[b].empty()) {
+            out[h] = b == no_fault ? single[a] : (single[a] + single[b]) / 2;
+            continue;
+        }
+        const std::size_t members = std::max(places[a].size(), places[b].size()) / seen.size();
+        double sum = 0;
+        for (std::size_t i = 0; i < members; ++i) {
+            const double* one = &places[a][(i * seen.size()) % places[a].size()];
+            const double* other = &places[b][(i * seen.size()) % places[b].size()];
+            double chance = 1;
+            for (std::size_t k = 0; k < seen.size(); ++k) {
+                const double floor = std::log(seen[k].nothing);
+                chance *= density(seen[k], std::max(one[k] + other[k] - sound[k], floor));
+            }
+            sum += chance;
+        }
+        out[h] = std::log(sum / static_cast<double>(members));
+    }
+    return out;
+}
+
+std::vector<std::string> odd_figures(const PumpEvidence& evidence, const Readings& measured, const Readings& healthy,
+                                     const std::vector<double>& belief) {
+    std::vector<std::string> odd;
+    for (const Found& figure : usable(evidence, measured, healthy)) {
+        double near = 0, all = 0;
+        for (std::size_t c = 0; c < evidence.causes.size(); ++c) {
+            const double share = belief[c] / std::max<double>(1, static_cast<double>(evidence.causes[c].size()));
+            for (const DrawnPump& pump : evidence.causes[c]) {
+                near += share * (1 - odd_share) * near_density(figure, place_of(figure, pump));
+                all += share;
+            }
+        }
+        if (all > 0 && near < all * odd_share * anywhere) odd.push_back(evidence.kinds[figure.kind]);
+    }
+    return odd;
+}
+
+Readings healthy_readings(const Site& site) {
+    Readings readings;
+    const HealthyRecord& record = site.record;
+    if (record.beat) readings["B"] = {record.beat->si(), 0};
+    if (record.waste) readings["W"] = {record.waste->si(), 0};
+    if (record.delivered) readings["Q"] = {record.delivered->si(), 0};
+    if (record.running) readings["Pr"] = {record.running->si(), 0};
+    return readings;
 }
 
 } // namespace beckhand

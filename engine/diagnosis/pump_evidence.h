@@ -10,6 +10,7 @@
 
 #include "engine/diagnosis/derived.h"
 #include "engine/diagnosis/pack.h"
+#include "engine/diagnosis/policy.h"
 #include "engine/pump/ensemble.h"
 
 namespace beckhand {
@@ -40,6 +41,9 @@ struct EvidenceOptions {
     std::uint64_t seed = 1;
     double seconds = 40; // of each pump's time
 };
+
+/// For a visit, fine enough for figures as people take them; the whole pack in about two seconds.
+inline constexpr EvidenceOptions drawn_for_a_visit{.members = 32, .seed = 1, .seconds = 40};
 
 /// A long computation cut into steps of one cause, so that a screen can show progress and stop it at any
 /// step. `evidence` is usable at any moment; what has not been computed speaks neither for nor against.
@@ -74,5 +78,18 @@ bool step(EvidenceJob& job);
 /// are scaled by it, so that the virtual pump's own error at this site falls out.
 [[nodiscard]] std::vector<double> log_likelihoods(const PumpEvidence& evidence, const Readings& measured,
                                                   const Readings& healthy = {});
+
+/// The same for every hypothesis. Two causes at once are taken to move each figure by as much as both do, one after
+/// the other (in logarithms), drawn pump by drawn pump.
+[[nodiscard]] std::vector<double> log_likelihoods(const PumpEvidence& evidence, const Readings& measured,
+                                                  const Readings& healthy, const std::vector<Hypothesis>& hypotheses);
+
+/// Measurements that hardly any of the drawn pumps would give under what is believed (chance by cause): it is more
+/// likely than not that such a figure is odd.
+[[nodiscard]] std::vector<std::string> odd_figures(const PumpEvidence& evidence, const Readings& measured,
+                                                   const Readings& healthy, const std::vector<double>& belief);
+
+/// What this very pump gave when it was sound, by measurement, as far as the site sheet says.
+[[nodiscard]] Readings healthy_readings(const Site& site);
 
 } // namespace beckhand

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/diagnosis/prior.h"
+
 namespace beckhand {
 namespace {
 
@@ -91,6 +93,13 @@ std::string others_than(const Pack& pack, const Model& model, const Visit& visit
     return words;
 }
 
+/// The figures that the virtual pump judges together, in one line.
+std::string figures_words(const std::vector<Fact>& facts, const std::vector<std::size_t>& figures) {
+    std::string words = "The figures together";
+    for (const std::size_t f : figures) words += (f == figures.front() ? ": " : "; ") + facts[f].words;
+    return words;
+}
+
 } // namespace
 
 std::string sureness(double chance) {
@@ -100,22 +109,22 @@ std::string sureness(double chance) {
     return "about " + std::to_string(std::min(tenths, 9)) + (tenths == 1 ? " time in 10" : " times in 10");
 }
 
-Reasons reasons_for(const Pack& pack, const Model& model, const Visit& visit, std::size_t cause, Units units) {
-    const std::vector<Fact> facts = facts_of(pack, visit, units);
-    const Belief belief = belief_after(pack, model, facts, visit.attempts);
+Reasons reasons_for(const Pack& pack, const Model& model, const Visit& visit, const Grounds& grounds,
+                    const Belief& belief, std::size_t cause) {
+    const std::vector<Fact>& facts = grounds.facts;
     std::vector<Reason> all;
-    for (std::size_t f = 0; f < facts.size(); ++f) {
-        if (facts[f].answer.empty()) {
-            continue;
-        }
-        std::vector<Fact> without = facts;
-        without.erase(without.begin() + static_cast<std::ptrdiff_t>(f));
-        const Belief other = belief_after(pack, model, without, visit.attempts);
+    const auto weigh = [&](std::size_t without, std::string words) {
+        const Belief other = belief_of(model, grounds, without);
         const double decibans = 10 / std::log(10.0) * (log_odds(belief.of(cause)) - log_odds(other.of(cause)));
         if (std::abs(decibans) >= 2) {
-            all.push_back({facts[f].words, decibans, strength_of(decibans)});
+            all.push_back({std::move(words), decibans, strength_of(decibans)});
         }
+    };
+    for (std::size_t f = 0; f < facts.size(); ++f) {
+        const bool pumps = std::find(grounds.by_pump.begin(), grounds.by_pump.end(), f) != grounds.by_pump.end();
+        if (!facts[f].answer.empty() && !pumps) weigh(f, facts[f].words);
     }
+    if (!grounds.by_pump.empty()) weigh(facts.size(), figures_words(facts, grounds.by_pump));
     std::stable_sort(all.begin(), all.end(), [](const Reason& a, const Reason& b) {
         return std::abs(a.decibans) > std::abs(b.decibans);
     });
@@ -129,6 +138,7 @@ Reasons reasons_for(const Pack& pack, const Model& model, const Visit& visit, st
     reasons.how_sure = sureness(belief.of(cause));
     if (cause < pack.causes.size()) {
         reasons.how_common = commonness(pack.causes[cause].per_1000);
+        for (const std::string& words : prior_words(pack, visit, cause)) reasons.how_common += " " + words;
     }
     if (cause < pack.causes.size()) reasons.second = others_than(pack, model, visit, belief, cause);
     return reasons;

@@ -24,9 +24,9 @@ struct Reasons {
                                      // was tried in vain; one that was put aside only where it is likelier
 };
 
-/// `units` are those of the figures in the words.
-[[nodiscard]] Reasons reasons_for(const Pack&, const Model&, const Visit&, std::size_t cause,
-                                  Units units = Units::metric);
+/// For a cause, or for "something else". Figures in the words are in the units of the grounds.
+[[nodiscard]] Reasons reasons_for(const Pack&, const Model&, const Visit&, const Grounds&, const Belief&,
+                                  std::size_t cause);
 
 /// How a finding that is offered stands: most likely, or not sure and why it is worth a try, or repaired and
 /// not proved yet. No full stop at its end.

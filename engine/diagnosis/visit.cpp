@@ -13,7 +13,8 @@ namespace {
 bool undoable(const Happening& what) {
     return !std::holds_alternative<Opened>(what) && !std::holds_alternative<TookBack>(what) &&
            !std::holds_alternative<Offered>(what) && !std::holds_alternative<SaidBack>(what) &&
-           !std::holds_alternative<Received>(what);
+           !std::holds_alternative<Received>(what) && !std::holds_alternative<AnsweringAs>(what) &&
+           !std::holds_alternative<Recalled>(what);
 }
 
 /// Takes one live event after the other. Every overload says whether the event changed anything: what did
@@ -64,6 +65,8 @@ struct Folder {
             visit.told.push_back(event);
         std::erase_if(visit.answers, [&](const Answered& a) { return a.observation == event.observation; });
         visit.answers.push_back(event);
+        visit.answered_by.erase(event.observation);
+        if (visit.hand != Hand::keeper) visit.answered_by[event.observation] = visit.hand;
         return true;
     }
 
@@ -190,6 +193,17 @@ struct Folder {
     bool take(const SafeNow& event, const Event&) {
         visit.heeded.push_back(event.caution);
         std::erase(visit.kept_from, event.caution);
+        return true;
+    }
+
+    bool take(const AnsweringAs& event, const Event&) {
+        visit.hand = event.hand;
+        return true;
+    }
+
+    bool take(const Recalled& event, const Event&) {
+        visit.past = event.past;
+        visit.learned = event.learned;
         return true;
     }
 

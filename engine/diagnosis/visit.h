@@ -37,8 +37,6 @@ struct Opened {                     // first event of every visit
     std::string site_id;
     Site site;                      // as known at the time
     std::string pack_version, pack_hash;
-    std::vector<PastRepair> past{};             // proved at this site before, latest first
-    std::map<std::string, double> learned{};    // proved repairs by cause in this log, where it is to learn from them
 };
 struct Answered {                   // an observation; `told` before it was asked
     std::string observation, answer;
@@ -67,7 +65,11 @@ struct TookBack { int event = 0; };                         // number of the eve
 struct Began {};                                            // first sights are told, asking begins
 struct Heeded { std::string caution; };                     // a stop rule was read and followed
 struct SetAside { std::string cause; Aside why = Aside::not_now; };        // not this one, or not today
-struct AnsweringAs { Hand hand = Hand::keeper; };               // who answers from here on
+struct AnsweringAs { Hand hand = Hand::keeper; };           // who answers from here on
+struct Recalled {                   // what the log knew when the visit began
+    std::vector<PastRepair> past;              // proved at this site, latest first
+    std::map<std::string, double> learned;     // proved repairs by cause in this log, where it may learn from them
+};
 struct SafeNow { std::string caution; };                    // followed, and the place is safe to be at again
 struct Offered { std::string to; };                         // the site is handed on: to this person, with a brief
 struct SaidBack { std::string topic; bool right = false; }; // the receiver answered a question about the brief
@@ -77,7 +79,7 @@ struct Serviced { std::string service; };                   // routine work of t
 using Happening = std::variant<Opened, Answered, Measured, NotMeasured, FixChosen, Checked, StepTicked,
                                FixFinished, ProofSeen, ProofNotSeen, Judged, Noted, Closed, TookBack, Began,
                                Heeded, SetAside, SafeNow, Offered, SaidBack,
-                               Received, Serviced, AnsweringAs>;
+                               Received, Serviced, AnsweringAs, Recalled>;
 
 struct Event {
     int number = 0;      // 1, 2, 3 ... within the visit

@@ -42,6 +42,8 @@ constexpr std::array verdict_words{Word<Verdict>{Verdict::proved, "proved"},
                                    Word<Verdict>{Verdict::better, "better"},
                                    Word<Verdict>{Verdict::not_it, "not_it"},
                                    Word<Verdict>{Verdict::not_proved, "not_proved"}};
+constexpr std::array hand_words{Word<Hand>{Hand::keeper, "keeper"}, Word<Hand>{Hand::helper, "helper"},
+                                Word<Hand>{Hand::newcomer, "newcomer"}};
 constexpr std::array aside_words{Word<Aside>{Aside::doubted, "doubted"}, Word<Aside>{Aside::not_now, "not_now"}};
 constexpr std::array closing_words{
     Word<Closing>{Closing::proved, "proved"}, Word<Closing>{Closing::handed_on, "handed_on"},
@@ -54,6 +56,9 @@ constexpr const auto& words_of(CheckResult) {
 }
 constexpr const auto& words_of(Verdict) {
     return verdict_words;
+}
+constexpr const auto& words_of(Hand) {
+    return hand_words;
 }
 constexpr const auto& words_of(Aside) {
     return aside_words;
@@ -133,13 +138,20 @@ void members(auto& io, Is<Serviced> auto& e) {
     io("service", e.service);
 }
 
+void members(auto& io, Is<AnsweringAs> auto& e) {
+    io("hand", e.hand);
+}
+void members(auto& io, Is<Recalled> auto& e) {
+    io("past", e.past), io("learned", e.learned);
+}
+
 // In the order of the variant's alternatives.
-constexpr std::array<const char*, 22> kinds{"opened",     "answered",       "measured",    "not_measured",
+constexpr std::array<const char*, 24> kinds{"opened",     "answered",       "measured",    "not_measured",
                                             "fix_chosen", "checked",        "step_ticked", "fix_finished",
                                             "proof_seen", "proof_not_seen", "judged",      "noted",
                                             "closed",     "took_back",      "began",       "heeded",
                                             "set_aside",  "safe_now",       "offered",     "said_back",
-                                            "received",   "serviced"};
+                                            "received",   "serviced",       "answering_as", "recalled"};
 static_assert(kinds.size() == std::variant_size_v<Happening>);
 
 struct Writer {
@@ -156,6 +168,20 @@ struct Writer {
     void operator()(const char* key, const Site& site) {
         finite = finite && all_finite(site);
         json[key] = json_of(site);
+    }
+    void operator()(const char* key, const std::vector<PastRepair>& past) {
+        json[key] = Json::array();
+        for (const PastRepair& repair : past) {
+            finite = finite && std::isfinite(repair.days);
+            json[key].push_back(Json{{"cause", repair.cause}, {"days", repair.days}});
+        }
+    }
+    void operator()(const char* key, const std::map<std::string, double>& counts) {
+        json[key] = Json::object();
+        for (const auto& [id, count] : counts) {
+            finite = finite && std::isfinite(count);
+            json[key][id] = count;
+        }
     }
     template <class E>
     requires std::is_enum_v<E>
@@ -224,6 +250,25 @@ struct Reader {
             site = std::move(*read);
         else
             problem = read.error();
+    }
+    void operator()(const char* key, std::vector<PastRepair>& past) {
+        const Json* const value = find(key);
+        if (!value || !value->is_array()) return refuse(key);
+        for (const Json& item : *value) {
+            const auto cause = item.is_object() ? item.find("cause") : item.end();
+            const auto days = item.is_object() ? item.find("days") : item.end();
+            if (item.size() != 2 || cause == item.end() || days == item.end() || !cause->is_string() || !days->is_number())
+                return refuse(key);
+            past.push_back({cause->get<std::string>(), days->get<double>()});
+        }
+    }
+    void operator()(const char* key, std::map<std::string, double>& counts) {
+        const Json* const value = find(key);
+        if (!value || !value->is_object()) return refuse(key);
+        for (const auto& [id, count] : value->items()) {
+            if (!count.is_number()) return refuse(key);
+            counts[id] = count.get<double>();
+        }
     }
     template <class E>
     requires std::is_enum_v<E>

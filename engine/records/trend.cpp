@@ -131,7 +131,7 @@ std::vector<TrendReason> reasons_of(const Pack& pack, const Model& model, const 
     take("W", latest.waste);
     take("B", latest.beat);
     take("H", latest.fall);
-    const Belief belief = belief_after(pack, model, facts_of(pack, visit), {});
+    const Belief belief = belief_after(pack, model, visit);
     std::vector<TrendReason> reasons;
     for (const std::size_t cause : belief.ranked) {
         if (cause < pack.causes.size() && reasons.size() < reasons_named)

@@ -72,6 +72,8 @@ Observation read_observation(Keys& keys, const std::string& id, const std::strin
     keys.word("pump", observation.pump, &pump_state_of, pump_words);
     keys.word("place", observation.place, &place_of, place_words);
     keys.flag("several", observation.several);
+    keys.flag("skilled", observation.skilled);
+    keys.number("slip_times", observation.slip_times);
     keys.list("tools", observation.tools);
     keys.list("cautions", observation.cautions);
     keys.tables("answers", "an answer", Need::must, [&](Keys& inner, std::size_t) {
