@@ -102,7 +102,7 @@ struct Words {
     std::string operator()(const Received& e) const { return "Received by " + e.by + "."; }
     std::string operator()(const AnsweringAs& e) const {
         return std::string("From here on answered by ") +
-               (e.hand == Hand::keeper ? "the keeper." : e.hand == Hand::helper ? "a helper." : "a newcomer.");
+               (e.person == Person::keeper ? "the keeper." : e.person == Person::helper ? "a helper." : "a newcomer.");
     }
     std::string operator()(const Recalled& e) const {
         std::string words = e.past.empty() ? "" : "Repaired here before:";

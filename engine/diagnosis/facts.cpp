@@ -39,7 +39,7 @@ std::optional<Fact> spread_fact(const Pack& pack, std::size_t observation,
     for (double& w : weight) {
         w /= sum;
     }
-    return Fact{observation, weight, true, words_of(asked, words), Hand::keeper, false};
+    return Fact{observation, weight, true, words_of(asked, words), Person::keeper, false};
 }
 
 std::optional<Fact> figure_fact(const Pack& pack, std::size_t observation, const Readings& readings,
@@ -74,11 +74,11 @@ std::optional<Fact> answer_fact(const Pack& pack, std::size_t observation, const
     }
     const std::size_t at = answer_index(asked.answers, given->answer);
     if (at >= asked.answers.size() || asked.answers[at].cannot) {
-        return Fact{observation, {}, false, words_of(asked, "cannot tell"), Hand::keeper, false};
+        return Fact{observation, {}, false, words_of(asked, "cannot tell"), Person::keeper, false};
     }
     const auto by = visit.answered_by.find(asked.id);
     Fact fact{observation, std::vector<double>(asked.answers.size(), 0.0), false, words_of(asked, asked.answers[at].say),
-              by == visit.answered_by.end() ? Hand::keeper : by->second, false};
+              by == visit.answered_by.end() ? Person::keeper : by->second, false};
     fact.answer[at] = 1;
     // Of several that were told and may all be true, each speaks for its share.
     std::vector<std::size_t> told;

@@ -17,7 +17,7 @@ struct Fact {
     std::vector<double> answer;      // weight by answer index; sums to one; empty: cannot tell
     bool from_figures = false;
     std::string words;               // "Strainer: matted over", "Yield 0.42 of the table"
-    Hand by = Hand::keeper;          // who answered; figures carry their own error
+    Person by = Person::keeper;          // who answered; figures carry their own error
     bool measured = false;           // from figures that were taken at this visit
 };
 

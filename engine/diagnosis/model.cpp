@@ -170,9 +170,9 @@ Model::Model(const Pack& pack) : scale_(pack.scale), causes_(pack.causes.size() 
     groups_ = group_index.size();
 }
 
-double Model::slip_of(std::size_t observation, Hand hand) const {
-    const double own = hand == Hand::keeper   ? scale_.slip
-                       : hand == Hand::helper ? scale_.slip_helper
+double Model::slip_of(std::size_t observation, Person person) const {
+    const double own = person == Person::keeper   ? scale_.slip
+                       : person == Person::helper ? scale_.slip_helper
                                               : scale_.slip_newcomer;
     return std::min(own * slip_times_[observation], 0.5);
 }

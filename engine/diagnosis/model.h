@@ -43,11 +43,11 @@ public:
     }
     /// Chance of an answer under a hypothesis, the slips of a keeper mixed in.
     [[nodiscard]] double likelihood(std::size_t observation, std::size_t hypothesis, std::size_t answer) const {
-        const double slip = slip_of(observation, Hand::keeper);
+        const double slip = slip_of(observation, Person::keeper);
         return (1 - slip) * shows(observation, hypothesis, answer) + slip * background(observation, answer);
     }
     /// Share of answers to this observation that are wrong when this person gives them.
-    [[nodiscard]] double slip_of(std::size_t observation, Hand hand) const;
+    [[nodiscard]] double slip_of(std::size_t observation, Person person) const;
     /// Share of "cannot tell", the same under every hypothesis.
     [[nodiscard]] double cannot_share() const { return scale_.cannot; }
 

@@ -59,8 +59,8 @@ double overhead(Place there, Place here) {
 
 /// How likely each hypothesis shows each answer when this person looks: a policy's question, cut to the hypotheses
 /// that are kept. Bands that figures settle have no slip but the measuring error's own.
-std::vector<double> chances_of(const Model& model, std::size_t observation, Hand hand, const std::vector<std::size_t>& kept) {
-    const double slip = model.slip_of(observation, hand);
+std::vector<double> chances_of(const Model& model, std::size_t observation, Person person, const std::vector<std::size_t>& kept) {
+    const double slip = model.slip_of(observation, person);
     const double tells = 1 - model.cannot_share();
     std::vector<double> chances;
     chances.reserve(model.answers(observation) * kept.size());
@@ -135,7 +135,7 @@ std::vector<Candidate> candidates(const Pack& pack, const Visit& visit, const st
             kept_from(pack, visit, observation.part, observation.place)) {
             continue;
         }
-        if (observation.skilled && visit.hand == Hand::newcomer) {
+        if (observation.skilled && visit.person == Person::newcomer) {
             continue; // beyond them: it opens or throttles something
         }
         Candidate candidate{Ask{o}, o, observation.minutes * tired + overhead(observation.place, here)};
@@ -323,7 +323,7 @@ Layout lay_out(const Pack& pack, const Model& model, const Visit& whole, const V
     for (double& share : layout.belief) share /= sum;
     if (asking) layout.asks = candidates(pack, visit, grounds.facts, steps_asked(whole));
     for (const Candidate& ask : layout.asks) {
-        layout.chances.push_back(chances_of(model, ask.observation, visit.hand, kept));
+        layout.chances.push_back(chances_of(model, ask.observation, visit.person, kept));
     }
     for (std::size_t q = 0; q < layout.asks.size(); ++q) {
         const std::size_t o = layout.asks[q].observation;

@@ -66,7 +66,7 @@ struct Folder {
         std::erase_if(visit.answers, [&](const Answered& a) { return a.observation == event.observation; });
         visit.answers.push_back(event);
         visit.answered_by.erase(event.observation);
-        if (visit.hand != Hand::keeper) visit.answered_by[event.observation] = visit.hand;
+        if (visit.person != Person::keeper) visit.answered_by[event.observation] = visit.person;
         return true;
     }
 
@@ -197,7 +197,7 @@ struct Folder {
     }
 
     bool take(const AnsweringAs& event, const Event&) {
-        visit.hand = event.hand;
+        visit.person = event.person;
         return true;
     }
 

@@ -25,7 +25,7 @@ struct Instant {
 enum class Care { careful, sloppy };                        // how a figure was taken
 enum class CheckResult { yes, no, could_not };              // of a cause's deciding check
 enum class Verdict { proved, better, not_it, not_proved };  // of a fix; not_proved: nothing tells yet
-enum class Hand { keeper, helper, newcomer };                 // who answers: knows the pump, was shown, never saw one
+enum class Person { keeper, helper, newcomer };                 // who answers: knows the pump, was shown, never saw one
 enum class Aside { doubted, not_now };                      // why a finding is not acted on
 enum class Closing { proved, handed_on, called_help, left_as_is };
 
@@ -65,7 +65,7 @@ struct TookBack { int event = 0; };                         // number of the eve
 struct Began {};                                            // first sights are told, asking begins
 struct Heeded { std::string caution; };                     // a stop rule was read and followed
 struct SetAside { std::string cause; Aside why = Aside::not_now; };        // not this one, or not today
-struct AnsweringAs { Hand hand = Hand::keeper; };           // who answers from here on
+struct AnsweringAs { Person person = Person::keeper; };           // who answers from here on
 struct Recalled {                   // what the log knew when the visit began
     std::vector<PastRepair> past;              // proved at this site, latest first
     std::map<std::string, double> learned;     // proved repairs by cause in this log, where it may learn from them
@@ -143,8 +143,8 @@ struct Visit {
     std::map<std::string, int> measured_at;          // number of the event, by measurement
     std::map<std::string, bool> not_measured;
     std::vector<Attempt> attempts;
-    Hand hand = Hand::keeper;                        // who answers now
-    std::map<std::string, Hand> answered_by;         // by observation, where it was no keeper
+    Person person = Person::keeper;                        // who answers now
+    std::map<std::string, Person> answered_by;         // by observation, where it was no keeper
     std::vector<PastRepair> past;                    // as at the opening
     std::map<std::string, double> learned;
     std::vector<std::string> notes;

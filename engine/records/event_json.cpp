@@ -42,8 +42,8 @@ constexpr std::array verdict_words{Word<Verdict>{Verdict::proved, "proved"},
                                    Word<Verdict>{Verdict::better, "better"},
                                    Word<Verdict>{Verdict::not_it, "not_it"},
                                    Word<Verdict>{Verdict::not_proved, "not_proved"}};
-constexpr std::array hand_words{Word<Hand>{Hand::keeper, "keeper"}, Word<Hand>{Hand::helper, "helper"},
-                                Word<Hand>{Hand::newcomer, "newcomer"}};
+constexpr std::array person_words{Word<Person>{Person::keeper, "keeper"}, Word<Person>{Person::helper, "helper"},
+                                Word<Person>{Person::newcomer, "newcomer"}};
 constexpr std::array aside_words{Word<Aside>{Aside::doubted, "doubted"}, Word<Aside>{Aside::not_now, "not_now"}};
 constexpr std::array closing_words{
     Word<Closing>{Closing::proved, "proved"}, Word<Closing>{Closing::handed_on, "handed_on"},
@@ -57,8 +57,8 @@ constexpr const auto& words_of(CheckResult) {
 constexpr const auto& words_of(Verdict) {
     return verdict_words;
 }
-constexpr const auto& words_of(Hand) {
-    return hand_words;
+constexpr const auto& words_of(Person) {
+    return person_words;
 }
 constexpr const auto& words_of(Aside) {
     return aside_words;
@@ -139,7 +139,7 @@ void members(auto& io, Is<Serviced> auto& e) {
 }
 
 void members(auto& io, Is<AnsweringAs> auto& e) {
-    io("hand", e.hand);
+    io("person", e.person);
 }
 void members(auto& io, Is<Recalled> auto& e) {
     io("past", e.past), io("learned", e.learned);

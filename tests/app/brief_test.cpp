@@ -32,7 +32,7 @@ BriefSource open_after(BriefSource source, const std::vector<Happening>& said) {
     for (const Happening& what : said) {
         source.open_events.push_back({static_cast<int>(source.open_events.size()) + 1, today, "M. K.", what});
     }
-    source.open = scene_of(shipped_pack(), shipped_model(), fold(source.open_events), nullptr, source.units);
+    source.open = scene_of(shipped_pack(), shipped_model(), fold(source.open_events), {}, source.units);
     return source;
 }
 

@@ -21,6 +21,7 @@ inline Pack random_pack(std::mt19937_64& random, int causes, int observations) {
         observation.id = "o" + std::to_string(o);
         observation.ask = "What?";
         observation.minutes = pick(1, 15);
+        observation.slip_times = pick(1, 3);
         observation.group = pick(0, 2) == 0 ? "g" + std::to_string(pick(0, 1)) : "";
         const int answers = pick(2, 4);
         for (int a = 0; a < answers; ++a) {
@@ -55,6 +56,11 @@ inline Pack random_pack(std::mt19937_64& random, int causes, int observations) {
         }
         pack.causes.push_back(cause);
     }
+    pack.scale.pairs = pick(0, 4) == 0 ? 0 : pick(5, 30) / 100.0;
+    pack.causes.back().healthy = pick(0, 1) == 0;
+    for (int c = 0; c + 1 < causes; ++c) {
+        if (pick(0, 3) == 0) pack.chains.push_back({"c" + std::to_string(c), "c" + std::to_string(c + 1)});
+    }
     return pack;
 }
 
@@ -70,6 +76,8 @@ inline Visit random_visit(const Pack& pack, std::mt19937_64& random, int answers
         const Observation& observation = pack.observations[order[i]];
         const auto at = std::uniform_int_distribution<std::size_t>(0, observation.answers.size() - 1)(random);
         visit.answers.push_back({observation.id, observation.answers[at].id, false});
+        const int who = std::uniform_int_distribution<int>(0, 3)(random);
+        if (who > 1) visit.answered_by[observation.id] = who == 2 ? Person::helper : Person::newcomer;
     }
     return visit;
 }
