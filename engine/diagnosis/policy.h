@@ -48,10 +48,18 @@ struct Choice {
     double saves = 0;           // of those, against repairing right away without asking; 0 for a repair
 };
 
+/// What the rule is made of; left as it is, except to measure what each part is worth.
+struct PolicyRules {
+    double slack = 3;        // how much dearer settling it may be than at the present best rate; 0: no bundle rule
+    bool repair_first = true;   // also weigh repairing first and asking when it did not help
+    int look_ahead = 3;      // steps followed exactly when few hypotheses are left; 0: none
+};
+
 /// The step rule: ask now, repair now, or repair and ask when it did not help, whichever is expected to be
 /// cheapest; before that the rule for bundles of cheap questions. Ties go to the lowest index. `belief` by
 /// hypothesis, sums to one. Deterministic.
-[[nodiscard]] Choice best_step(const Problem&, const std::vector<double>& belief);
+[[nodiscard]] Choice best_step(const Problem&, const std::vector<double>& belief,
+                               const PolicyRules& = {});
 
 /// Expected minutes of the best order of repairs without asking, help included (checks by belief per minute).
 [[nodiscard]] double minutes_without_asking(const Problem&, const std::vector<double>& belief);

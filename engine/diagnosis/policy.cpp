@@ -1,0 +1,180 @@
+#include "engine/diagnosis/policy.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "engine/diagnosis/policy_ask.h"
+#include "engine/diagnosis/policy_plan.h"
+
+namespace beckhand {
+namespace {
+
+// Belief below this share of the whole cannot move a choice.
+constexpr double negligible = 1e-5;
+
+/// Hypotheses worth looking at, and what is left alone when one fault of a kept pair goes.
+std::vector<std::size_t> worth_keeping(const Problem& problem, const std::vector<double>& belief) {
+    const double sum = std::accumulate(belief.begin(), belief.end(), 0.0);
+    std::vector<unsigned char> part_of_pair(problem.faults, 0);
+    const auto pair = [](const Hypothesis& h) { return h.first != no_fault && h.second != no_fault; };
+    for (std::size_t h = 0; h < belief.size(); ++h) {
+        const Hypothesis& it = problem.hypotheses[h];
+        if (belief[h] >= negligible * sum && pair(it)) part_of_pair[it.first] = part_of_pair[it.second] = 1;
+    }
+    std::vector<std::size_t> kept;
+    for (std::size_t h = 0; h < belief.size(); ++h) {
+        const Hypothesis& it = problem.hypotheses[h];
+        const bool needed = !pair(it) && it.first != no_fault && part_of_pair[it.first] != 0;
+        if (belief[h] >= negligible * sum || needed) kept.push_back(h);
+    }
+    return kept;
+}
+
+std::vector<std::size_t> everything(const Problem& problem) {
+    std::vector<std::size_t> kept(problem.hypotheses.size());
+    std::iota(kept.begin(), kept.end(), std::size_t{0});
+    return kept;
+}
+
+std::vector<double> scaled(std::vector<double> weights) {
+    const double sum = std::accumulate(weights.begin(), weights.end(), 0.0);
+    for (double& weight : weights) weight /= sum > 0 ? sum : 1;
+    return weights;
+}
+
+struct Weighing {
+    const Problem& problem;
+    const PolicyRules& rules;
+    std::vector<std::size_t> kept;
+    Planner planner;
+    std::vector<double> belief, failed, next;
+    std::vector<std::size_t> classes;
+    std::size_t class_count = 0;
+    std::vector<double> by_class;
+
+    Weighing(const Problem& p, const std::vector<double>& given, const PolicyRules& r)
+        : problem(p), rules(r), kept(worth_keeping(p, given)), planner(p, kept) {
+        for (const std::size_t h : kept) belief.push_back(given[h]);
+        belief = scaled(belief);
+        failed.resize(kept.size());
+        next.resize(kept.size());
+        classes = planner.classes();
+        for (const std::size_t c : classes) class_count = std::max(class_count, c + 1);
+        by_class.resize(class_count);
+    }
+
+    /// Uncertainty of weights about what to do, in nats, times their sum.
+    double entropy(const std::vector<double>& weights) {
+        std::fill(by_class.begin(), by_class.end(), 0.0);
+        for (std::size_t i = 0; i < weights.size(); ++i) by_class[classes[i]] += weights[i];
+        double sum = 0;
+        double total = 0;
+        for (const double w : by_class) {
+            if (w <= 0) continue;
+            sum -= w * std::log(w);
+            total += w;
+        }
+        return total > 0 ? sum + total * std::log(total) : 0;
+    }
+
+    double gain(const Asking& question, double now) {
+        for (std::size_t a = 0; a < question.answers(); ++a) {
+            question.after(a, belief.data(), next.data());
+            now -= entropy(next);
+        }
+        return now;
+    }
+};
+
+constexpr double least_gain = 1e-9;   // nats: rounding
+
+} // namespace
+
+Choice best_step(const Problem& problem, const std::vector<double>& given, const PolicyRules& rules) {
+    Weighing w(problem, given, rules);
+    const Plan never = w.planner.plan(w.belief.data());
+    Choice choice;
+    choice.minutes = never.minutes;
+    if (never.first != call_help) {
+        choice.move = Move::repair;
+        choice.index = w.planner.original(never.first);
+    }
+    std::vector<Asking> questions;
+    questions.reserve(problem.questions.size());
+    for (std::size_t q = 0; q < problem.questions.size(); ++q) questions.emplace_back(problem, q, w.kept);
+
+    const double unsure = w.entropy(w.belief);
+    std::vector<double> gains(questions.size());
+    std::size_t quickest = 0;
+    double rate = 0;
+    for (std::size_t q = 0; q < questions.size(); ++q) {
+        gains[q] = w.gain(questions[q], unsure);
+        if (gains[q] > least_gain && gains[q] / questions[q].minutes() > rate) {
+            rate = gains[q] / questions[q].minutes();
+            quickest = q;
+        }
+    }
+    if (rules.slack > 0 && rate > 0) {
+        const std::vector<double> known = w.planner.known();
+        double know = 0;
+        for (std::size_t i = 0; i < known.size(); ++i) know += known[i] * w.belief[i];
+        const double settled = know + rules.slack * unsure / rate;
+        if (settled < never.minutes) return {Move::ask, quickest, settled, never.minutes - settled};
+    }
+    if (never.first != call_help) w.planner.after(never.first, w.belief.data(), w.failed.data());
+    const double repair = never.first == call_help ? 0 : w.planner.minutes_of(never.first, w.belief.data());
+    const double fails = std::accumulate(w.failed.begin(), w.failed.end(), 0.0);
+    double best = never.minutes;
+    for (std::size_t q = 0; q < questions.size(); ++q) {
+        if (gains[q] <= least_gain) continue;
+        double now = questions[q].minutes();
+        bool moves = false;
+        for (std::size_t a = 0; a < questions[q].answers(); ++a) {
+            if (questions[q].after(a, w.belief.data(), w.next.data()) <= 0) continue;
+            const Plan plan = w.planner.plan(w.next.data());
+            now += plan.minutes;
+            moves = moves || plan.first != never.first;
+        }
+        if (!moves || now >= best) continue;
+        if (rules.repair_first && never.first != call_help) {
+            w.planner.done[never.first] = 1;
+            double late = repair + fails * questions[q].minutes();
+            for (std::size_t a = 0; a < questions[q].answers(); ++a) {
+                if (questions[q].after(a, w.failed.data(), w.next.data()) <= 0) continue;
+                late += w.planner.plan(w.next.data()).minutes;
+            }
+            w.planner.done[never.first] = 0;
+            if (late <= now) continue;
+        }
+        best = now;
+        choice = {Move::ask, q, now, never.minutes - now};
+    }
+    return choice;
+}
+
+double minutes_without_asking(const Problem& problem, const std::vector<double>& belief) {
+    Planner planner(problem, everything(problem));
+    return planner.plan(belief.data()).minutes;
+}
+
+std::vector<double> after_answer(const Problem& problem, const std::vector<double>& belief, std::size_t question,
+                                 std::size_t answer) {
+    const Asking asking(problem, question, everything(problem));
+    std::vector<double> next(belief.size());
+    asking.after(answer, belief.data(), next.data());
+    return scaled(next);
+}
+
+std::vector<double> after_repair(const Problem& problem, const std::vector<double>& belief, std::size_t repair) {
+    const Planner planner(problem, everything(problem));
+    for (std::size_t r = 0; r < planner.repairs(); ++r) {
+        if (planner.original(r) != repair) continue;
+        std::vector<double> next(belief.size());
+        planner.after(r, belief.data(), next.data());
+        return scaled(next);
+    }
+    return belief;
+}
+
+} // namespace beckhand
