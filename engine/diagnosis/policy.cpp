@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "engine/diagnosis/policy_ahead.h"
 #include "engine/diagnosis/policy_ask.h"
 #include "engine/diagnosis/policy_plan.h"
 
@@ -92,6 +93,7 @@ constexpr double least_gain = 1e-9;   // nats: rounding
 } // namespace
 
 Choice best_step(const Problem& problem, const std::vector<double>& given, const PolicyRules& rules) {
+    if (const auto few = look_ahead(problem, given, rules.look_ahead)) return *few;
     Weighing w(problem, given, rules);
     const Plan never = w.planner.plan(w.belief.data());
     Choice choice;
