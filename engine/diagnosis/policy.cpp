@@ -13,6 +13,8 @@ namespace {
 
 // Belief below this share of the whole cannot move a choice.
 constexpr double negligible = 1e-5;
+// Questions weighed in full at a step, of those that tell most for their minutes.
+constexpr std::size_t most_questions = 12;
 
 /// Hypotheses worth looking at, and what is left alone when one fault of a kept pair goes.
 std::vector<std::size_t> worth_keeping(const Problem& problem, const std::vector<double>& belief) {
@@ -79,12 +81,50 @@ struct Weighing {
         return total > 0 ? sum + total * std::log(total) : 0;
     }
 
+    /// How much an answer to a question is expected to lower the uncertainty about what to do, in nats.
     double gain(const Asking& question, double now) {
         for (std::size_t a = 0; a < question.answers(); ++a) {
             question.after(a, belief.data(), next.data());
             now -= entropy(next);
         }
         return now;
+    }
+
+    /// The same cheaply: by how much the sum of squares of the belief in what to do is expected to rise.
+    double spread(const Question& question) {
+        const std::size_t all = problem.hypotheses.size();
+        double sum = 0;
+        for (std::size_t a = 0; a < question.answers; ++a) {
+            const double* const chance = question.chance + a * all;
+            std::fill(by_class.begin(), by_class.end(), 0.0);
+            double total = 0;
+            for (std::size_t i = 0; i < kept.size(); ++i) {
+                const double weight = belief[i] * chance[kept[i]];
+                by_class[classes[i]] += weight;
+                total += weight;
+            }
+            double squares = 0;
+            for (const double w : by_class) squares += w * w;
+            if (total > 0) sum += squares / total;
+        }
+        return sum;
+    }
+
+    /// The questions that tell most for their minutes, as indexes, lowest first.
+    std::vector<std::size_t> telling() {
+        std::vector<std::pair<double, std::size_t>> order;
+        double squares = 0;
+        std::fill(by_class.begin(), by_class.end(), 0.0);
+        for (std::size_t i = 0; i < belief.size(); ++i) by_class[classes[i]] += belief[i];
+        for (const double w : by_class) squares += w * w;
+        for (std::size_t q = 0; q < problem.questions.size(); ++q) {
+            order.emplace_back(-(spread(problem.questions[q]) - squares) / problem.questions[q].minutes, q);
+        }
+        std::sort(order.begin(), order.end());
+        std::vector<std::size_t> few;
+        for (std::size_t i = 0; i < order.size() && i < most_questions; ++i) few.push_back(order[i].second);
+        std::sort(few.begin(), few.end());
+        return few;
     }
 };
 
@@ -103,8 +143,9 @@ Choice best_step(const Problem& problem, const std::vector<double>& given, const
         choice.index = w.planner.original(never.first);
     }
     std::vector<Asking> questions;
-    questions.reserve(problem.questions.size());
-    for (std::size_t q = 0; q < problem.questions.size(); ++q) questions.emplace_back(problem, q, w.kept);
+    const std::vector<std::size_t> original = w.telling();
+    questions.reserve(original.size());
+    for (const std::size_t q : original) questions.emplace_back(problem, q, w.kept);
 
     const double unsure = w.entropy(w.belief);
     std::vector<double> gains(questions.size());
@@ -122,7 +163,7 @@ Choice best_step(const Problem& problem, const std::vector<double>& given, const
         double know = 0;
         for (std::size_t i = 0; i < known.size(); ++i) know += known[i] * w.belief[i];
         const double settled = know + rules.slack * unsure / rate;
-        if (settled < never.minutes) return {Move::ask, quickest, settled, never.minutes - settled};
+        if (settled < never.minutes) return {Move::ask, original[quickest], settled, never.minutes - settled};
     }
     if (never.first != call_help) w.planner.after(never.first, w.belief.data(), w.failed.data());
     const double repair = never.first == call_help ? 0 : w.planner.minutes_of(never.first, w.belief.data());
@@ -150,7 +191,7 @@ Choice best_step(const Problem& problem, const std::vector<double>& given, const
             if (late <= now) continue;
         }
         best = now;
-        choice = {Move::ask, q, now, never.minutes - now};
+        choice = {Move::ask, original[q], now, never.minutes - now};
     }
     return choice;
 }

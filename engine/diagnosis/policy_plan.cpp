@@ -49,7 +49,7 @@ Planner::Planner(const Problem& problem, const std::vector<std::size_t>& kept) :
     for (std::size_t r = 0; r < problem.repairs.size(); ++r) {
         const Repair& repair = problem.repairs[r];
         for (std::size_t f = 0; f < problem.faults && f < repair.cures.size(); ++f) {
-            if (number[f] != none && repair.cures[f] > 0) cures_.push_back({number[f], repair.cures[f]});
+            if (number[f] != none && repair.cures[f] > 0) cures_.push_back({number[f], repair.cures[f], 0});
         }
         if (cures_.size() == begin_.back()) continue;
         begin_.push_back(cures_.size());
@@ -62,6 +62,15 @@ Planner::Planner(const Problem& problem, const std::vector<std::size_t>& kept) :
         for (std::size_t c = begin_[check_.size() - 1]; c < cures_.size(); ++c) {
             table_[(check_.size() - 1) * width_ + cures_[c].fault] = cures_[c].chance;
         }
+    }
+    std::vector<double> shortest(faults_, std::numeric_limits<double>::infinity());
+    for (std::size_t r = 0; r < check_.size(); ++r) {
+        for (std::size_t c = begin_[r]; c < begin_[r + 1]; ++c) {
+            shortest[cures_[c].fault] = std::min(shortest[cures_[c].fault], fix_[r]);
+        }
+    }
+    for (std::size_t r = 0; r < check_.size(); ++r) {
+        for (std::size_t c = begin_[r]; c < begin_[r + 1]; ++c) cures_[c].longer = fix_[r] - shortest[cures_[c].fault];
     }
     done.assign(check_.size(), 0);
     open_.resize(check_.size());
@@ -116,12 +125,15 @@ Plan Planner::plan(const double* weights) {
         for (std::size_t i = 0; i < count; ++i) {
             const std::size_t r = open_[i];
             double gain = 0;
+            double needless = 0;   // minutes of this fix beyond the shortest one that would do
             for (std::size_t c = begin_[r]; c < begin_[r + 1]; ++c) {
-                gain += cures_[c].chance * left_[cures_[c].fault] * credit_[cures_[c].fault];
+                const double gone = cures_[c].chance * left_[cures_[c].fault];
+                gain += gone * credit_[cures_[c].fault];
+                needless += gone * all_[cures_[c].fault] * cures_[c].longer;
             }
             hope += gain;
-            if (gain * per_check_[r] > top) {
-                top = gain * per_check_[r];
+            if (gain > top * (check_[r] * open_weight + needless)) {
+                top = gain / (check_[r] * open_weight + needless);
                 at = i;
             }
         }

@@ -44,7 +44,7 @@ public:
 
 private:
     struct Place { std::size_t first = 0, second = 0; std::size_t single_of_first = 0, single_of_second = 0; };
-    struct Cure { std::size_t fault = 0; double chance = 0; };
+    struct Cure { std::size_t fault = 0; double chance = 0, longer = 0; };   // longer: than the shortest fix for the fault
     [[nodiscard]] double chance(std::size_t repair, std::size_t fault) const { return table_[repair * width_ + fault]; }
 
     std::size_t faults_ = 0, width_ = 0;
