@@ -17,7 +17,7 @@ constexpr double negligible = 1e-5;
 constexpr std::size_t most_questions = 12;
 
 /// Hypotheses worth looking at, and what is left alone when one fault of a kept pair goes.
-std::vector<std::size_t> worth_keeping(const Problem& problem, const std::vector<double>& belief) {
+std::vector<std::size_t> worth_keeping(const Situation& problem, const std::vector<double>& belief) {
     const double sum = std::accumulate(belief.begin(), belief.end(), 0.0);
     std::vector<unsigned char> part_of_pair(problem.faults, 0);
     const auto pair = [](const Hypothesis& h) { return h.first != no_fault && h.second != no_fault; };
@@ -34,7 +34,7 @@ std::vector<std::size_t> worth_keeping(const Problem& problem, const std::vector
     return kept;
 }
 
-std::vector<std::size_t> everything(const Problem& problem) {
+std::vector<std::size_t> everything(const Situation& problem) {
     std::vector<std::size_t> kept(problem.hypotheses.size());
     std::iota(kept.begin(), kept.end(), std::size_t{0});
     return kept;
@@ -47,7 +47,7 @@ std::vector<double> scaled(std::vector<double> weights) {
 }
 
 struct Weighing {
-    const Problem& problem;
+    const Situation& problem;
     const PolicyRules& rules;
     std::vector<std::size_t> kept;
     Planner planner;
@@ -56,7 +56,7 @@ struct Weighing {
     std::size_t class_count = 0;
     std::vector<double> by_class;
 
-    Weighing(const Problem& p, const std::vector<double>& given, const PolicyRules& r)
+    Weighing(const Situation& p, const std::vector<double>& given, const PolicyRules& r)
         : problem(p), rules(r), kept(worth_keeping(p, given)), planner(p, kept) {
         for (const std::size_t h : kept) belief.push_back(given[h]);
         belief = scaled(belief);
@@ -132,7 +132,7 @@ constexpr double least_gain = 1e-9;   // nats: rounding
 
 } // namespace
 
-Choice best_step(const Problem& problem, const std::vector<double>& given, const PolicyRules& rules) {
+Choice best_step(const Situation& problem, const std::vector<double>& given, const PolicyRules& rules) {
     if (const auto few = look_ahead(problem, given, rules.look_ahead)) return *few;
     Weighing w(problem, given, rules);
     const Plan never = w.planner.plan(w.belief.data());
@@ -196,12 +196,12 @@ Choice best_step(const Problem& problem, const std::vector<double>& given, const
     return choice;
 }
 
-double minutes_without_asking(const Problem& problem, const std::vector<double>& belief) {
+double minutes_without_asking(const Situation& problem, const std::vector<double>& belief) {
     Planner planner(problem, everything(problem));
     return planner.plan(belief.data()).minutes;
 }
 
-std::vector<double> after_answer(const Problem& problem, const std::vector<double>& belief, std::size_t question,
+std::vector<double> after_answer(const Situation& problem, const std::vector<double>& belief, std::size_t question,
                                  std::size_t answer) {
     const Asking asking(problem, question, everything(problem));
     std::vector<double> next(belief.size());
@@ -209,7 +209,7 @@ std::vector<double> after_answer(const Problem& problem, const std::vector<doubl
     return scaled(next);
 }
 
-std::vector<double> after_repair(const Problem& problem, const std::vector<double>& belief, std::size_t repair) {
+std::vector<double> after_repair(const Situation& problem, const std::vector<double>& belief, std::size_t repair) {
     const Planner planner(problem, everything(problem));
     for (std::size_t r = 0; r < planner.repairs(); ++r) {
         if (planner.original(r) != repair) continue;

@@ -1,5 +1,5 @@
 // What to do next, on plain numbers: which question, measurement or repair is expected to reach a proved fix in
-// the fewest minutes. Knows no pack and no visit; next_step.cpp lays those out as a Problem. METHOD.md explains
+// the fewest minutes. Knows no pack and no visit; next_step.cpp lays those out as a Situation. METHOD.md explains
 // the rule and its grounds.
 #pragma once
 
@@ -30,8 +30,8 @@ struct Repair {
     std::vector<double> cures;   // by fault
 };
 
-/// `chance` of a Question must outlive the Problem.
-struct Problem {
+/// `chance` of a Question must outlive the Situation.
+struct Situation {
     std::size_t faults = 0;
     std::vector<Hypothesis> hypotheses;
     std::vector<Question> questions;
@@ -58,17 +58,17 @@ struct PolicyRules {
 /// The step rule: ask now, repair now, or repair and ask when it did not help, whichever is expected to be
 /// cheapest; before that the rule for bundles of cheap questions. Ties go to the lowest index. `belief` by
 /// hypothesis, sums to one. Deterministic.
-[[nodiscard]] Choice best_step(const Problem&, const std::vector<double>& belief,
+[[nodiscard]] Choice best_step(const Situation&, const std::vector<double>& belief,
                                const PolicyRules& = {});
 
 /// Expected minutes of the best order of repairs without asking, help included (checks by belief per minute).
-[[nodiscard]] double minutes_without_asking(const Problem&, const std::vector<double>& belief);
+[[nodiscard]] double minutes_without_asking(const Situation&, const std::vector<double>& belief);
 
 /// Belief after an answer: chance to the power of the question's weight, scaled to sum to one.
-[[nodiscard]] std::vector<double> after_answer(const Problem&, const std::vector<double>& belief,
+[[nodiscard]] std::vector<double> after_answer(const Situation&, const std::vector<double>& belief,
                                                std::size_t question, std::size_t answer);
 
 /// Belief after a repair that did not put it right: its faults are the less likely; a second fault may be left.
-[[nodiscard]] std::vector<double> after_repair(const Problem&, const std::vector<double>& belief, std::size_t repair);
+[[nodiscard]] std::vector<double> after_repair(const Situation&, const std::vector<double>& belief, std::size_t repair);
 
 } // namespace beckhand

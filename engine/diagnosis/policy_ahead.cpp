@@ -17,7 +17,7 @@ constexpr std::size_t most_branches = 30;
 constexpr std::size_t most_repairs = 8;
 
 /// The likeliest hypotheses that hold nearly all, with the single faults of their pairs; none when they are many.
-std::vector<std::size_t> the_few(const Problem& problem, const std::vector<double>& belief) {
+std::vector<std::size_t> the_few(const Situation& problem, const std::vector<double>& belief) {
     std::vector<std::size_t> order(belief.size());
     std::iota(order.begin(), order.end(), std::size_t{0});
     const std::size_t few = std::min(most_hypotheses, order.size());
@@ -49,7 +49,7 @@ std::vector<std::size_t> the_few(const Problem& problem, const std::vector<doubl
 
 class Ahead {
 public:
-    Ahead(const Problem& problem, const std::vector<double>& belief, const std::vector<std::size_t>& kept, int steps)
+    Ahead(const Situation& problem, const std::vector<double>& belief, const std::vector<std::size_t>& kept, int steps)
         : planner_(problem, kept), size_(kept.size()), known_(planner_.known()) {
         double sum = 0;
         for (const std::size_t h : kept) sum += belief[h];
@@ -97,7 +97,7 @@ private:
     }
 
     /// By what they tell per minute, as long as there is room for their answers.
-    void choose_questions(const Problem& problem, const std::vector<std::size_t>& kept) {
+    void choose_questions(const Situation& problem, const std::vector<std::size_t>& kept) {
         std::vector<Asking> all;
         all.reserve(problem.questions.size());
         std::vector<std::pair<double, std::size_t>> order;
@@ -181,7 +181,7 @@ private:
 
 } // namespace
 
-std::optional<Choice> look_ahead(const Problem& problem, const std::vector<double>& belief, int steps) {
+std::optional<Choice> look_ahead(const Situation& problem, const std::vector<double>& belief, int steps) {
     const std::vector<std::size_t> kept = the_few(problem, belief);
     if (kept.empty() || steps < 1) return std::nullopt;
     Ahead ahead(problem, belief, kept, steps);

@@ -4,7 +4,7 @@
 
 namespace beckhand {
 
-Asking::Asking(const Problem& problem, std::size_t question, const std::vector<std::size_t>& kept)
+Asking::Asking(const Situation& problem, std::size_t question, const std::vector<std::size_t>& kept)
     : size_(kept.size()) {
     const Question& asked = problem.questions[question];
     answers_ = asked.answers;

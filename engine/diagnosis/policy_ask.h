@@ -12,7 +12,7 @@ namespace beckhand {
 /// while how often an answer comes is still the chance itself.
 class Asking {
 public:
-    Asking(const Problem& problem, std::size_t question, const std::vector<std::size_t>& kept);
+    Asking(const Situation& problem, std::size_t question, const std::vector<std::size_t>& kept);
     [[nodiscard]] std::size_t answers() const { return answers_; }
     [[nodiscard]] double minutes() const { return minutes_; }
     /// Weights after an answer; they sum to the weight with which that answer comes. Returns that sum.

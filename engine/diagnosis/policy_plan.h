@@ -22,11 +22,11 @@ struct Plan {
 class Planner {
 public:
     /// `kept`: the hypotheses that weights are given for, in this order. Weights need not sum to one.
-    Planner(const Problem& problem, const std::vector<std::size_t>& kept);
+    Planner(const Situation& problem, const std::vector<std::size_t>& kept);
 
     [[nodiscard]] std::size_t size() const { return places_.size(); }
     [[nodiscard]] std::size_t repairs() const { return check_.size(); }
-    /// Index in the Problem of a repair of this planner, which knows only those that cure something kept.
+    /// Index in the Situation of a repair of this planner, which knows only those that cure something kept.
     [[nodiscard]] std::size_t original(std::size_t repair) const { return original_[repair]; }
 
     /// The cheapest cut of the order by belief per minute. Repairs marked in `done` are left out.
@@ -47,11 +47,15 @@ private:
     struct Cure { std::size_t fault = 0; double chance = 0, longer = 0; };   // longer: than the shortest fix for the fault
     [[nodiscard]] double chance(std::size_t repair, std::size_t fault) const { return table_[repair * width_ + fault]; }
 
+    /// Minutes for one hypothesis when this repair comes first. `open` is working memory.
+    [[nodiscard]] double known_from(const Place& place, std::size_t start, const std::vector<std::size_t>& repairs,
+                                    std::vector<std::size_t>& open) const;
+
     std::size_t faults_ = 0, width_ = 0;
     double help_ = 0, least_check_ = 0;
     std::vector<Place> places_;
     std::vector<std::size_t> pairs_;          // hypotheses with two faults
-    std::vector<double> check_, fix_, per_check_, table_;
+    std::vector<double> check_, fix_, table_;
     std::vector<std::size_t> begin_, original_;
     std::vector<Cure> cures_;
     std::vector<double> both_, left_, credit_, all_;   // working memory of plan()

@@ -29,7 +29,7 @@ unsigned bits_of(const Hypothesis& h) {
 }
 
 /// Expected minutes of a row of repairs and then help, from these faults, followed through every outcome.
-double minutes_of_row(const Problem& problem, unsigned faults, const std::vector<std::size_t>& row, std::size_t at) {
+double minutes_of_row(const Situation& problem, unsigned faults, const std::vector<std::size_t>& row, std::size_t at) {
     if (at == row.size()) return problem.help_minutes;
     const Repair& repair = problem.repairs[row[at]];
     double minutes = repair.check_minutes;
@@ -46,7 +46,7 @@ double minutes_of_row(const Problem& problem, unsigned faults, const std::vector
     return minutes;
 }
 
-double minutes_of_row(const Problem& problem, const std::vector<double>& belief, const std::vector<std::size_t>& row) {
+double minutes_of_row(const Situation& problem, const std::vector<double>& belief, const std::vector<std::size_t>& row) {
     double sum = 0;
     for (std::size_t h = 0; h < belief.size(); ++h) {
         sum += belief[h] * minutes_of_row(problem, bits_of(problem.hypotheses[h]), row, 0);
@@ -55,7 +55,7 @@ double minutes_of_row(const Problem& problem, const std::vector<double>& belief,
 }
 
 /// The best of all rows of any length.
-double best_row(const Problem& problem, const std::vector<double>& belief) {
+double best_row(const Situation& problem, const std::vector<double>& belief) {
     std::vector<std::size_t> order(problem.repairs.size());
     std::iota(order.begin(), order.end(), std::size_t{0});
     double best = problem.help_minutes;
@@ -68,7 +68,7 @@ double best_row(const Problem& problem, const std::vector<double>& belief) {
 }
 
 struct Small {
-    Problem problem;
+    Situation problem;
     std::vector<double> belief;
 };
 
@@ -129,7 +129,7 @@ TEST_CASE("repairing without asking: two faults at once and overlapping repairs 
 }
 
 TEST_CASE("two faults at once cost both repairs, and the row runs until the last is gone") {
-    Problem problem;
+    Situation problem;
     problem.faults = 2;
     problem.hypotheses = {{0, 1}};
     problem.repairs = {{10, 20, {1, 0}}, {5, 30, {0, 1}}};
@@ -143,7 +143,7 @@ TEST_CASE("two faults at once cost both repairs, and the row runs until the last
 }
 
 TEST_CASE("what nothing cures is help's") {
-    Problem problem;
+    Situation problem;
     problem.faults = 2;
     problem.hypotheses = {{0, no_fault}, {1, no_fault}, {no_fault, no_fault}};
     problem.repairs = {{5, 10, {1, 0}}};
@@ -156,7 +156,7 @@ TEST_CASE("what nothing cures is help's") {
 }
 
 TEST_CASE("a question that cannot change what to do is not asked, cheap as it is") {
-    Problem problem;
+    Situation problem;
     problem.faults = 3;
     for (std::size_t f = 0; f < 3; ++f) problem.hypotheses.push_back({f, no_fault});
     // The first two are put right by the same repair: telling them apart is worth nothing. While they are held alike,
@@ -183,7 +183,7 @@ TEST_CASE("a question that cannot change what to do is not asked, cheap as it is
 }
 
 TEST_CASE("ties go to the lowest index, and the same numbers give the same choice") {
-    Problem problem;
+    Situation problem;
     problem.faults = 2;
     problem.hypotheses = {{0, no_fault}, {1, no_fault}};
     problem.repairs = {{5, 10, {1, 0}}, {5, 10, {0, 1}}};
@@ -202,7 +202,7 @@ TEST_CASE("ties go to the lowest index, and the same numbers give the same choic
 }
 
 TEST_CASE("belief after an answer: the chance to the power of the weight") {
-    Problem problem;
+    Situation problem;
     problem.faults = 3;
     for (std::size_t f = 0; f < 3; ++f) problem.hypotheses.push_back({f, no_fault});
     const std::vector<double> chance{.2, .5, .9, .8, .5, .1};
@@ -217,7 +217,7 @@ TEST_CASE("belief after an answer: the chance to the power of the weight") {
 }
 
 TEST_CASE("belief after a repair in vain: its faults lose, and of two one may be left") {
-    Problem problem;
+    Situation problem;
     problem.faults = 3;
     problem.hypotheses = {{0, no_fault}, {1, no_fault}, {0, 1}, {1, 2}};
     problem.repairs = {{5, 10, {.9, 0, 0}}, {5, 10, {.9, .5, 0}}};
@@ -250,7 +250,7 @@ TEST_CASE("the choice does not depend on how hypotheses are numbered, nor on tho
         std::vector<std::size_t> order(all);
         std::iota(order.begin(), order.end(), std::size_t{0});
         std::shuffle(order.begin(), order.end(), number.random);
-        Problem turned = large.problem;
+        Situation turned = large.problem;
         std::vector<double> same(all);
         std::vector<std::vector<double>> tables = large.tables;
         for (std::size_t i = 0; i < all; ++i) {

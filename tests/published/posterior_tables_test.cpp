@@ -27,7 +27,7 @@ double held(const std::vector<double>& belief, const std::vector<double>& by) {
 
 TEST_CASE("published: the chest clinic of Lauritzen and Spiegelhalter, answer by answer") {
     const std::vector<ClinicState> states = clinic_states();
-    Problem problem;
+    Situation problem;
     std::vector<double> prior, asia, smoke, tub, lung, bronc, either, xray, dysp;
     for (const ClinicState& state : states) {
         problem.hypotheses.push_back({});
@@ -70,7 +70,7 @@ TEST_CASE("published: the chest clinic of Lauritzen and Spiegelhalter, answer by
 }
 
 TEST_CASE("published: three causes with a noisy-OR, several at once, and what believing in one alone would say") {
-    Problem problem;
+    Situation problem;
     problem.faults = 3;
     std::vector<double> prior;
     std::vector<std::vector<double>> there(3), tables;

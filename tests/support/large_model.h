@@ -12,7 +12,7 @@
 namespace beckhand::tests {
 
 struct Large {
-    Problem problem;
+    Situation problem;
     std::vector<std::vector<double>> tables;   // what the questions point to
     std::vector<double> prior;
 };
@@ -35,7 +35,7 @@ inline Large large_model(std::uint64_t seed, const LargeShape& shape = {}) {
         return middle * std::exp(spread * normal);
     };
     Large large;
-    Problem& problem = large.problem;
+    Situation& problem = large.problem;
     problem.faults = shape.faults;
     for (std::size_t f = 0; f < shape.faults; ++f) {
         problem.hypotheses.push_back({f, no_fault});

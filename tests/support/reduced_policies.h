@@ -9,7 +9,7 @@ namespace beckhand::tests {
 inline Policy engine_policy(const PolicyRules& rules) {
     return [rules](const Reduced& model, const So_far& so_far, const Weights& w) {
         std::array<std::vector<double>, Reduced::questions> tables;
-        Problem problem;
+        Situation problem;
         problem.faults = Reduced::causes;
         problem.help_minutes = model.help;
         std::vector<double> belief;
