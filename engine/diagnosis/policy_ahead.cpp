@@ -26,7 +26,7 @@ std::vector<std::size_t> the_few(const Situation& problem, const std::vector<dou
     const double whole = std::accumulate(belief.begin(), belief.end(), 0.0);
     double held = 0;
     std::vector<unsigned char> keep(belief.size(), 0);
-    for (std::size_t i = 0; i < few && held < nearly_all * whole; ++i) {
+    for (std::size_t i = 0; i < few && belief[order[i]] > 0; ++i) {
         held += belief[order[i]];
         keep[order[i]] = 1;
     }

@@ -56,7 +56,6 @@ Planner::Planner(const Situation& problem, const std::vector<std::size_t>& kept)
         original_.push_back(r);
         check_.push_back(std::max(repair.check_minutes, shortest_check));
         fix_.push_back(repair.fix_minutes);
-        per_check_.push_back(1 / check_.back());
         least_check_ = std::min(least_check_, check_.back());
         table_.resize(check_.size() * width_, 0.0);
         for (std::size_t c = begin_[check_.size() - 1]; c < cures_.size(); ++c) {
@@ -210,41 +209,50 @@ std::vector<double> Planner::known() {
         }
     }
     std::vector<double> minutes;
-    std::vector<std::size_t> repairs;
+    std::vector<std::size_t> repairs, order;
     for (const Place& place : places_) {
         repairs = helps[place.first];
         for (const std::size_t r : helps[place.second]) {
             if (chance(r, place.first) <= 0) repairs.push_back(r);
         }
-        double first = place.first == faults_ ? 0 : 1;
-        double second = place.second == faults_ ? 0 : 1;
-        double spent = 0;
-        double left = 1;
+        // Whatever comes first, the rest follows by chance per minute.
         double best = help_;
-        while (!repairs.empty()) {
-            std::size_t at = 0;
-            double top = -1;
-            for (std::size_t i = 0; i < repairs.size(); ++i) {
-                const double gain = (chance(repairs[i], place.first) * first * (1 - second / 2) +
-                                     chance(repairs[i], place.second) * second * (1 - first / 2)) * per_check_[repairs[i]];
-                if (gain > top) {
-                    top = gain;
-                    at = i;
-                }
-            }
-            const std::size_t r = repairs[at];
-            repairs.erase(repairs.begin() + static_cast<std::ptrdiff_t>(at));
-            const double gone = first * chance(r, place.first);
-            const double gone_too = second * chance(r, place.second);
-            spent += check_[r] * left + fix_[r] * (1 - (1 - gone) * (1 - gone_too));
-            first -= gone;
-            second -= gone_too;
-            left = first + second - first * second;
-            best = std::min(best, spent + left * help_);
-        }
+        for (const std::size_t first : repairs) best = std::min(best, known_from(place, first, repairs, order));
         minutes.push_back(best);
     }
     return minutes;
+}
+
+double Planner::known_from(const Place& place, std::size_t start, const std::vector<std::size_t>& repairs,
+                           std::vector<std::size_t>& open) const {
+    open = repairs;
+    double first = place.first == faults_ ? 0 : 1;   // chance that it is still there
+    double second = place.second == faults_ ? 0 : 1;
+    double spent = 0;
+    double left = 1;
+    double best = help_;
+    std::size_t at = static_cast<std::size_t>(std::find(open.begin(), open.end(), start) - open.begin());
+    while (true) {
+        const std::size_t r = open[at];
+        open.erase(open.begin() + static_cast<std::ptrdiff_t>(at));
+        const double gone = first * chance(r, place.first);
+        const double gone_too = second * chance(r, place.second);
+        spent += check_[r] * left + fix_[r] * (1 - (1 - gone) * (1 - gone_too));
+        first -= gone;
+        second -= gone_too;
+        left = first + second - first * second;
+        best = std::min(best, spent + left * help_);
+        if (open.empty()) return best;
+        double top = -1;
+        for (std::size_t i = 0; i < open.size(); ++i) {
+            const double gain = chance(open[i], place.first) * first * (1 - second / 2) +
+                                chance(open[i], place.second) * second * (1 - first / 2);
+            if (gain > top * check_[open[i]]) {
+                top = gain / check_[open[i]];
+                at = i;
+            }
+        }
+    }
 }
 
 std::vector<std::size_t> Planner::classes() const {

@@ -47,11 +47,15 @@ private:
     struct Cure { std::size_t fault = 0; double chance = 0, longer = 0; };   // longer: than the shortest fix for the fault
     [[nodiscard]] double chance(std::size_t repair, std::size_t fault) const { return table_[repair * width_ + fault]; }
 
+    /// Minutes for one hypothesis when this repair comes first. `open` is working memory.
+    [[nodiscard]] double known_from(const Place& place, std::size_t start, const std::vector<std::size_t>& repairs,
+                                    std::vector<std::size_t>& open) const;
+
     std::size_t faults_ = 0, width_ = 0;
     double help_ = 0, least_check_ = 0;
     std::vector<Place> places_;
     std::vector<std::size_t> pairs_;          // hypotheses with two faults
-    std::vector<double> check_, fix_, per_check_, table_;
+    std::vector<double> check_, fix_, table_;
     std::vector<std::size_t> begin_, original_;
     std::vector<Cure> cures_;
     std::vector<double> both_, left_, credit_, all_;   // working memory of plan()
