@@ -345,6 +345,63 @@ Layout lay_out(const Pack& pack, const Model& model, const Visit& whole, const V
 
 } // namespace
 
+namespace {
+
+/// The question that tells most of what to repair, for its minutes; none where all say next to nothing.
+std::optional<std::size_t> most_telling(const Layout& layout, const std::vector<std::size_t>& repair_of) {
+    const auto uncertainty = [&](const std::vector<double>& belief) {
+        std::map<std::size_t, double> by_repair;
+        for (std::size_t h = 0; h < belief.size(); ++h) {
+            const Hypothesis& way = layout.situation.hypotheses[h];
+            const std::size_t second = way.second == no_fault ? 0 : repair_of[way.second] + 1;
+            by_repair[repair_of[way.first] + second * repair_of.size()] += belief[h];
+        }
+        double sum = 0;
+        for (const auto& [repair, share] : by_repair) sum -= share > 0 ? share * std::log(share) : 0;
+        return sum;
+    };
+    constexpr double useless = 0.01; // nats
+    const double now = uncertainty(layout.belief);
+    std::optional<std::size_t> best;
+    double most = 0;
+    for (std::size_t q = 0; q < layout.asks.size(); ++q) {
+        const Question& question = layout.situation.questions[q];
+        double then = 0;
+        for (std::size_t a = 0; a < question.answers; ++a) {
+            double chance = 0;
+            for (std::size_t h = 0; h < layout.belief.size(); ++h) {
+                chance += layout.belief[h] * question.chance[a * layout.belief.size() + h];
+            }
+            if (chance > 0) then += chance * uncertainty(after_answer(layout.situation, layout.belief, q, a));
+        }
+        const double worth = (now - then) / question.minutes;
+        if (now - then > useless && worth > most) {
+            most = worth;
+            best = q;
+        }
+    }
+    return best;
+}
+
+/// A finding was doubted: what is wanted are more questions, until they have earned it another look.
+bool doubts_just_now(const Visit& visit, const StepRules& rules) {
+    return std::any_of(visit.aside.begin(), visit.aside.end(), [&](const auto& each) {
+        return each.second.why == Aside::doubted && steps_asked(visit) < each.second.asked + rules.doubt_earns;
+    });
+}
+
+std::vector<std::size_t> repair_classes(const Pack& pack) {
+    std::map<std::string, std::size_t> index;
+    std::vector<std::size_t> classes;
+    for (const Cause& cause : pack.causes) {
+        classes.push_back(index.try_emplace(cause.fix.id, index.size()).first->second);
+    }
+    classes.push_back(index.size()); // something else
+    return classes;
+}
+
+} // namespace
+
 Offer next_step(const Pack& pack, const Model& model, const Visit& whole, const StepRules& rules) {
     const Grounds grounds = grounds_of(pack, model, whole);
     return next_step(pack, model, whole, grounds, belief_of(model, grounds), rules);
@@ -365,7 +422,12 @@ Offer next_step(const Pack& pack, const Model& model, const Visit& whole, const 
                 0, false};
     }
     const Layout layout = lay_out(pack, model, whole, visit, grounds, belief, rules, asking);
-    const Choice choice = best_step(layout.situation, layout.belief);
+    Choice choice = best_step(layout.situation, layout.belief);
+    if ((rules.only_ask || doubts_just_now(whole, rules)) && choice.move != Move::ask) {
+        const auto telling = most_telling(layout, repair_classes(pack));
+        if (telling) choice = Choice{Move::ask, *telling, 0, 0};
+        if (!telling && rules.only_ask) return bare(Finish{EndReason::nothing_left});
+    }
     if (choice.move == Move::ask) {
         const Candidate& ask = layout.asks[choice.index];
         return {ask.step, ask.minutes, separated(model, belief, ask.observation), choice.saves, 0, false};
@@ -374,10 +436,11 @@ Offer next_step(const Pack& pack, const Model& model, const Visit& whole, const 
     if (!favourite || belief.first() == model.something_else()) {
         return bare(Finish{favourite ? EndReason::nothing_fits : EndReason::nothing_left});
     }
-    if (choice.move == Move::help) {
+    // Help may be quicker than a long check; but what is as good as known is for the person to decide.
+    if (choice.move == Move::help && mass_of_fix(pack, belief, *favourite) < rules.worth_saying) {
         return bare(Finish{EndReason::help_is_nearer});
     }
-    const std::size_t cause = layout.causes[choice.index];
+    const std::size_t cause = choice.move == Move::help ? *favourite : layout.causes[choice.index];
     const double held = mass_of_fix(pack, belief, cause);
     return {TryFix{cause}, pack.causes[cause].check.minutes + pack.causes[cause].fix.minutes, {cause}, 0, held,
             held >= rules.sure_from};

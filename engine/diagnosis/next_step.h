@@ -32,6 +32,8 @@ struct Offer {
 struct StepRules {
     double sure_from = 0.80;                  // belief in one repair from which a finding is called most likely
     int most_questions = 18;                  // nobody is asked more than this
+    double worth_saying = 0.40;               // belief from which a finding is offered though help may be quicker
+    bool only_ask = false;                    // to measure questions: no repair ends asking, the most telling one is next
     double help_minutes = 300;                // what calling for help costs
     int doubt_earns = 3;                      // answers until a finding that was doubted may be offered again
 };

@@ -166,7 +166,7 @@ TEST_CASE("what a mended cause showed is a fact of before; what it cannot have c
     CHECK(events_before_repair(pack, whole) == std::vector<int>{3, 4, 6, 7});
 
     const auto mended = index_of_cause("screen_matted");
-    const Belief belief = belief_after(pack, shipped_model(), facts_of(pack, whole), whole.attempts);
+    const Belief belief = belief_after(pack, shipped_model(), whole);
     CHECK(belief.of(mended) < 0.05);
     const Offer offer = next_step(pack, shipped_model(), whole);
     CHECK_FALSE(std::holds_alternative<Finish>(offer.step));

@@ -84,7 +84,7 @@ std::map<std::string, double> by_hand(const Pack& pack, const Visit& visit) {
         prior[a.id] = a.per_1000 / (all + s.something_else);
         ways[a.id] = {&a};
         for (const Cause& b : pack.causes) {
-            if (&a >= &b || a.healthy || b.healthy || a.fix.id == b.fix.id) continue;
+            if (s.pairs == 0 || &a >= &b || a.healthy || b.healthy || a.fix.id == b.fix.id) continue;
             const std::string id = a.id + "+" + b.id;
             bool chained = false;
             for (const Chain& chain : pack.chains) {

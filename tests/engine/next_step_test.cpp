@@ -16,6 +16,15 @@ using namespace beckhand::tests;
 
 namespace {
 
+// As if no repair were likely: only the questions count.
+const StepRules only_asking{.most_questions = 60, .only_ask = true};
+
+/// Reasons for a cause as a scene has them.
+Reasons reasons_for(const Pack& pack, const Model& model, const Visit& visit, std::size_t cause) {
+    const Grounds grounds = grounds_of(pack, model, visit);
+    return beckhand::reasons_for(pack, model, visit, grounds, belief_of(model, grounds), cause);
+}
+
 Visit begun() {
     Visit visit;
     visit.began = true;
@@ -189,7 +198,7 @@ TEST_CASE("a finding put aside is not offered again, and a doubted one only afte
     REQUIRE(std::holds_alternative<TryFix>(offer.step));
     const std::size_t first = cause_of(offer);
     const std::string id = pack.causes[first].id;
-    CHECK(offer.sure == (offer.held >= StepRules{}.fix_confidence));
+    CHECK(offer.sure == (offer.held >= StepRules{}.sure_from));
 
     Visit parked = visit;
     parked.aside[id] = {Aside::not_now, steps_asked(visit)};
@@ -227,7 +236,7 @@ TEST_CASE("the runner-up is never one that was tried in vain, and a likelier one
     const Model model(pack);
     Visit visit = begun();
     visit.answers = {{"screen_face", "matted", false}, {"onset", "days", false}};
-    const Belief belief = belief_after(pack, model, facts_of(pack, visit), {});
+    const Belief belief = belief_after(pack, model, visit);
     const std::size_t first = belief.ranked[0], second = belief.ranked[1];
     const auto holds = [](const std::string& words, const std::string& name) {
         return words.find(name.substr(1)) != std::string::npos;
@@ -256,8 +265,7 @@ TEST_CASE("who keeps away from a place is asked nothing there until it is called
         if (!safe) visit.kept_from.push_back("burst_plastic");
         int near = 0;
         for (int step = 0; step < 40; ++step) {
-            // As if no repair were likely: only the questions count here.
-            const Offer offer = next_step(pack, model, visit, StepRules{2.0, 40, 0.4, 40, 300, 3});
+            const Offer offer = next_step(pack, model, visit, only_asking);
             if (const auto* ask = std::get_if<Ask>(&offer.step)) {
                 const Observation& observation = pack.observations[ask->observation];
                 near += observation.place == there || observation.part == "air_vessel";
@@ -307,7 +315,7 @@ TEST_CASE("the beat is not set beside a record that the site does not have") {
         visit.site = site;
         visit.answers.push_back({"beat_now", "steady", true});
         for (int step = 0; step < 60; ++step) {
-            const Offer offer = next_step(pack, model, visit, StepRules{2.0, 60, 0.4, 60, 300, 3});
+            const Offer offer = next_step(pack, model, visit, only_asking);
             std::size_t asked = pack.observations.size();
             if (const auto* ask = std::get_if<Ask>(&offer.step)) asked = ask->observation;
             else if (const auto* measure = std::get_if<Measure>(&offer.step)) asked = measure->observation;
@@ -331,7 +339,7 @@ TEST_CASE("without a gauge the check valve is tried with a stick, and no gauge i
     visit.answers = {{"beat_now", "stopped_shut", true}, {"hold_line", "no_gauge", false}};
     std::set<std::string> asked;
     for (int step = 0; step < 60; ++step) {
-        const Offer offer = next_step(pack, model, visit, StepRules{2.0, 60, 0.4, 60, 300, 3});
+        const Offer offer = next_step(pack, model, visit, only_asking);
         const auto* const ask = std::get_if<Ask>(&offer.step);
         if (ask == nullptr) break;
         const Observation& observation = pack.observations[ask->observation];
