@@ -408,11 +408,11 @@ TEST_CASE("a beat is counted where there is a record to hold it against, and jud
     Visit visit = begun();
     visit.site.record.beat = beats_per_minute(50);
     visit.answers = {{"screen_face", "cannot_reach", false}, {"rubber_look", "cannot_see", false}};
-    const Offer counted = next_step(pack, model, visit);
+    const Offer counted = next_step(pack, model, visit, only_asking);
     REQUIRE(std::holds_alternative<Measure>(counted.step));
     CHECK(pack.measurements[std::get<Measure>(counted.step).measurement].id == "B");
     visit.not_measured["B"] = true;
-    const Offer heard = next_step(pack, model, visit);
+    const Offer heard = next_step(pack, model, visit, only_asking);
     REQUIRE(std::holds_alternative<Ask>(heard.step));
     CHECK(pack.observations[std::get<Ask>(heard.step).observation].id == "beat_band");
 }
