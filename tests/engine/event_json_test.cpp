@@ -250,7 +250,7 @@ TEST_CASE("every figure of a site has a key with its unit, words, and a range th
         CHECK_FALSE(field_number(field, site).has_value());
     }
     CHECK(std::size(site_fields()) == 19);
-    CHECK(std::size(site_texts()) == 4);
+    CHECK(std::size(site_texts()) == 5);
 }
 
 } // namespace
