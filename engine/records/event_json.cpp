@@ -133,13 +133,17 @@ void members(auto& io, Is<Serviced> auto& e) {
     io("service", e.service);
 }
 
+void members(auto& io, Is<PartUsed> auto& e) {
+    io("part", e.part), io("count", e.count);
+}
+
 // In the order of the variant's alternatives.
-constexpr std::array<const char*, 22> kinds{"opened",     "answered",       "measured",    "not_measured",
+constexpr std::array<const char*, 23> kinds{"opened",     "answered",       "measured",    "not_measured",
                                             "fix_chosen", "checked",        "step_ticked", "fix_finished",
                                             "proof_seen", "proof_not_seen", "judged",      "noted",
                                             "closed",     "took_back",      "began",       "heeded",
                                             "set_aside",  "safe_now",       "offered",     "said_back",
-                                            "received",   "serviced"};
+                                            "received",   "serviced",       "part_used"};
 static_assert(kinds.size() == std::variant_size_v<Happening>);
 
 struct Writer {

@@ -52,7 +52,7 @@ std::vector<Happening> one_of_each() {
             Heeded{"burst_pipe"},
             SetAside{"worn_leaf", Aside::doubted},
             SafeNow{"burst_pipe"}, Offered{"a helper"}, SaidBack{"danger", true}, Received{"a helper"},
-            Serviced{"rubber"}};
+            Serviced{"rubber"}, PartUsed{"gasket sheet", 2}};
 }
 
 TEST_CASE("every kind of event is read as it was written") {
