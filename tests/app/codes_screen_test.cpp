@@ -110,20 +110,20 @@ TEST_CASE("without a key nothing is shown as handed over") {
 }
 
 TEST_CASE("the code stands whole on every glass: nothing must be scrolled to see it") {
-    for (const auto& [width, height, px_per_mm] : {std::tuple{412.0f, 915.0f, 6.3f}, std::tuple{1280.0f, 800.0f, 6.3f},
-                                                   std::tuple{1280.0f, 800.0f, 5.9f}}) {
+    struct Glass { float width, height, px_per_mm; };
+    for (const Glass& glass : {Glass{412, 915, 6.3f}, Glass{1280, 800, 6.3f}, Glass{1280, 800, 5.9f}}) {
         Bench bench;
-        bench.kit.set_size(width, height, px_per_mm, 1.0f);
+        bench.kit.set_size(glass.width, glass.height, glass.px_per_mm, 1.0f);
         bench.show();
         bench.draw();
-        CAPTURE(width);
-        float lowest = 0, top_of_bar = height;
+        CAPTURE(glass.width);
+        float lowest = 0, top_of_bar = glass.height;
         for (const kit::Control& control : bench.kit.controls()) {
             if (control.role == "bar") top_of_bar = std::min(top_of_bar, control.box.y);
             if (control.role == "drawing") {
                 lowest = control.box.y + control.box.h;
                 CHECK_FALSE(control.clipped);
-                CHECK(std::min(control.box.w, control.box.h) >= 55.0f * px_per_mm);
+                CHECK(std::min(control.box.w, control.box.h) >= 55.0f * glass.px_per_mm);
             }
         }
         CHECK(lowest > 0);
