@@ -140,7 +140,7 @@ void App::on(const HandOn&) {
     }
     state_.handover.visit_id = new_id(services_.random());
     state_.handover.events.clear();
-    append_handover(Opened{row->id, row->site, pack_.version, pack_.hash}, state_.by, offer);
+    append_handover(opening_of(row->id, row->site, pack_.version, pack_.hash), state_.by, offer);
 }
 
 void App::on(const SayBack& what) {

@@ -59,7 +59,9 @@ void App::look_back_at(const SiteRow& row) {
         for (TrendPoint& point : trend_points(pack_, visit.id, visits.back())) points.push_back(std::move(point));
     }
     held.trend = trend_of(pack_, model_, row.site, std::move(points), sound);
-    if (on_screen) held.due = due_at(pack_, visits, state_.now);
+    if (!on_screen) return;
+    held.due = due_at(pack_, visits, state_.now, is_southern(row.site));
+    held.parts = parts_used_often(visits, state_.now);
 }
 
 void App::on(const ShowTrend& what) {
@@ -99,7 +101,7 @@ void App::on(const SaveRound&) {
     };
     const SiteRow* const row = find_site(state_, state_.site_id);
     if (row == nullptr) return;
-    add(Opened{row->id, row->site, pack_.version, pack_.hash});
+    add(opening_of(row->id, row->site, pack_.version, pack_.hash));
     for (const auto& taken : state_.round.figures) add(taken.second);
     for (const std::string& service : state_.round.services) add(Serviced{service});
     add(Closed{Closing::left_as_is});

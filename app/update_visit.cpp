@@ -36,6 +36,7 @@ void App::turn_to(std::string visit_id, std::vector<Event> events, Scene scene) 
     state_.screen = Screen::visit;
     state_.undone = undone_by(pack_, state_.events, state_.units);
     state_.how_open = state_.why_open = state_.sure_open = false;
+    state_.part.clear();
     state_.entry.reset();
     if (wants_figure(state_.scene.stage)) state_.entry.emplace();
 }
@@ -43,7 +44,7 @@ void App::turn_to(std::string visit_id, std::vector<Event> events, Scene scene) 
 void App::on(const StartVisit& what) {
     for (const SiteRow& row : state_.sites) {
         if (row.id != what.site_id) continue;
-        append(new_id(services_.random()), {}, Opened{row.id, row.site, pack_.version, pack_.hash});
+        append(new_id(services_.random()), {}, opening_of(row.id, row.site, pack_.version, pack_.hash));
         return;
     }
 }
@@ -67,6 +68,8 @@ void App::on(const Say& what) {
     if (state_.screen != Screen::visit) return;
     append(state_.visit_id, state_.events, what.what);
 }
+
+void App::on(const NamePart& what) { state_.part = what.part; }
 
 void App::on(const Back&) {
     switch (state_.screen) {

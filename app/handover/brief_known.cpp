@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <set>
 
+#include "app/log/record_text.h"
+#include "app/site/trend_words.h"
 #include "engine/diagnosis/present.h"
 
 namespace beckhand {
@@ -122,6 +124,9 @@ BriefSection known_section(const Pack& pack, const BriefSource& source) {
         if (facts.size() > most_seen) facts.erase(facts.begin(), facts.end() - static_cast<std::ptrdiff_t>(most_seen));
         for (Dated& fact : facts) section.lines.push_back(std::move(fact.line));
         add_attempts(pack, source.open_events, source.units, source.minutes_ahead, false, most_causes, section.lines);
+        if (const std::string used = parts_used_words(source.open->visit); !used.empty()) {
+            section.lines.push_back({used, Ground::known, "said in the visit that is open"});
+        }
         for (const std::string& note : source.open->visit.notes) {
             section.lines.push_back({"Note: " + note, Ground::known, "said in the visit that is open"});
         }
@@ -136,6 +141,11 @@ BriefSection known_section(const Pack& pack, const BriefSource& source) {
         repairs += section.lines.size() - before;
     }
     add_latest_figures(pack, source, earlier, section.lines);
+    std::vector<Visit> visits;
+    for (const std::vector<Event>* const events : earlier) visits.push_back(fold(*events));
+    if (const std::string often = parts_often_words(parts_used_often(visits, source.now)); !often.empty()) {
+        section.lines.push_back({often, Ground::known, "the visits before"});
+    }
     if (section.lines.empty()) section.lines.push_back({"Nothing was seen or measured yet.", Ground::known, "the log"});
     return section;
 }
@@ -159,7 +169,7 @@ BriefSection guessed_section(const Pack& pack, const BriefSource& source) {
         section.lines.push_back({"Nothing is believed to be wrong, and nobody has looked since the last visit.", Ground::guessed,
                                  "no visit is open"});
     }
-    for (const Limit& limit : check_site(source.site)) {
+    for (const Limit& limit : check_site(source.site, source.units)) {
         if (limit.state != LimitState::broken) continue;
         section.lines.push_back({limit.name + ": found " + limit.found + ", wanted " + limit.wanted + ".", Ground::guessed,
                                  "a limit of the site, from its sheet"});

@@ -9,8 +9,8 @@ namespace beckhand::kit {
 
 void draw_code(Kit& kit, int squares, const std::vector<bool>& dark, std::string_view label) {
     constexpr int quiet = 4;
-    const float wanted = kit.metrics().mm(kit.metrics().tablet ? 110.0f : 60.0f);
-    const Box box = kit.canvas(wanted, label);
+    // On a wide screen it takes what the height leaves: a code that scrolls cannot be read as a whole.
+    const Box box = kit.canvas(kit.metrics().wide ? 0.0f : kit.metrics().mm(kit.metrics().tablet ? 110.0f : 60.0f), label);
     const float side = std::min(box.w, box.h);
     const float square = std::floor(side / static_cast<float>(squares + 2 * quiet));
     if (square < 1.0f) return;

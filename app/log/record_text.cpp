@@ -15,6 +15,10 @@ constexpr const char* hurried = " (in a hurry)";
 constexpr const char* taken_back = " (taken back)";
 constexpr const char* before_the_repair = " (before the repair)";
 
+std::string counted(const std::string& part, int count) {
+    return (count == 1 ? "" : std::to_string(count) + " x ") + part;
+}
+
 struct Words {
     const Pack& pack;
     Units units;
@@ -123,12 +127,23 @@ struct Words {
         const Service* const found = find_service(pack, e.service);
         return "Routine work done: " + (found ? found->name : e.service) + ".";
     }
+    std::string operator()(const PartUsed& e) const {
+        return "Part used: " + counted(e.part, e.count) + ".";
+    }
 };
 
 } // namespace
 
 std::string words_of(const Pack& pack, const Happening& what, Units units) {
     return std::visit(Words{pack, units}, what);
+}
+
+std::string parts_used_words(const Visit& visit) {
+    std::string words;
+    for (const auto& [part, count] : visit.parts_used) {
+        words += (words.empty() ? "Parts used: " : ", ") + counted(part, count);
+    }
+    return words.empty() ? words : words + ".";
 }
 
 std::vector<std::string> record_lines(const Pack& pack, std::span<const Event> events, Units units,

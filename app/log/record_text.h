@@ -16,6 +16,9 @@ namespace beckhand {
 /// know any more is named by its id.
 [[nodiscard]] std::string words_of(const Pack& pack, const Happening& what, Units units);
 
+/// "Parts used: gasket sheet, 2 x bolts."; empty where none was.
+[[nodiscard]] std::string parts_used_words(const Visit& visit);
+
 /// Head line (day, site, pack), then one line an event: "10:21  What covers the strainer? Matted over.
 /// (taken back)". Times are local ones; the head line says of which zone. Never empty for a visit that was
 /// opened.

@@ -1,15 +1,12 @@
 // A round at a site that is running: the figures that the trend lives on, and the routine work that was
 // done. Nothing is looked for, and all of it is saved together.
-#include <algorithm>
-#include <array>
-
 #include "app/entry.h"
+#include "app/site/round.h"
 #include "app/site/site_views.h"
 
 namespace beckhand {
 namespace {
 
-constexpr std::array figures{"Q", "W", "B", "H", "S"};   // of the pack; one that it has not is left out
 constexpr const char* title = "Round";
 constexpr const char* figures_heading = "Figures taken";
 constexpr const char* work_heading = "Work done";
@@ -51,7 +48,7 @@ std::optional<Intent> round_view(const State& state, const Pack& pack, kit::Kit&
     kit.begin_screen("round", name);
     kit.main();
     kit.words(kit::Type::heading, figures_heading);
-    for (const char* const id : figures) {
+    for (const char* const id : round_figures) {
         const Measurement* const how = find_measurement(pack, id);
         if (how == nullptr) continue;
         const auto taken = state.round.figures.find(id);
@@ -63,19 +60,7 @@ std::optional<Intent> round_view(const State& state, const Pack& pack, kit::Kit&
         }
     }
     kit.words(kit::Type::heading, work_heading);
-    const auto trend = state.trends.find(state.site_id);
-    // In the order in which it falls due; a site that was never visited has no such order yet.
-    std::vector<const Service*> services;
-    for (const Service& service : pack.services) services.push_back(&service);
-    if (trend != state.trends.end()) {
-        const auto place = [&](const Service* service) {
-            const std::vector<Due>& due = trend->second.due;
-            return std::find_if(due.begin(), due.end(), [&](const Due& d) { return d.id == service->id; }) - due.begin();
-        };
-        std::stable_sort(services.begin(), services.end(),
-                         [&](const Service* a, const Service* b) { return place(a) < place(b); });
-    }
-    for (const Service* service : services) {
+    for (const Service* service : services_by_due(state, pack)) {
         if (kit.tick("service_" + service->id, service->name, state.round.services.contains(service->id)))
             did = TickService{service->id};
     }

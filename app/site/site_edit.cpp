@@ -17,6 +17,7 @@ constexpr const char* name_words = "Name of the site";
 constexpr const char* access_words = "The way there, and its dangers";
 constexpr const char* call_words = "Who to call when it goes wrong";
 constexpr const char* material_title = "Drive pipe: material";
+constexpr const char* south_words = "South of the equator: seasons half a year later";
 constexpr const char* not_known = "not known";
 constexpr const char* leave_empty = "Leave it empty if nobody has measured it.";
 constexpr const char* throw_away = "Hold to throw the changes away";
@@ -112,6 +113,10 @@ std::optional<Intent> site_edit_view(const State& state, const Pack& pack, kit::
                     material ? kit::Tone::plain : kit::Tone::unknown)) {
             did = EditField{material_key};
         }
+    }
+    const bool south = state.draft.hemisphere == Hemisphere::south;
+    if (kit.tick("hemisphere", south_words, south)) {
+        did = EditText{"hemisphere", std::string(id_of(south ? Hemisphere::north : Hemisphere::south))};
     }
     if (changed && kit.hold("throw_away", throw_away, throw_away_seconds)) did = Back{};
     kit.bar();

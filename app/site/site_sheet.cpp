@@ -123,7 +123,7 @@ std::string limit_words(const Limit& limit, const std::string& pump) {
 
 /// Broken ones first; kept and unknown ones opened on demand. True when that was pressed.
 bool limits(const Site& site, const Outlook* outlook, Units units, bool kept_open, kit::Kit& kit) {
-    const std::vector<Limit> all = check_site(site);
+    const std::vector<Limit> all = check_site(site, units);
     const auto count = [&all](LimitState wanted) {
         return std::count_if(all.begin(), all.end(), [wanted](const Limit& l) { return l.state == wanted; });
     };

@@ -19,7 +19,6 @@ constexpr const char* never = "not measured yet";
 constexpr const char* no_figures = ": nothing was measured here yet.";
 constexpr const char* set_down = "Set down a round";
 constexpr const char* mind = "Mind: ";
-constexpr const char* north = "Seasons are those north of the equator; six months later in the south.";
 constexpr const char* local_rules = "Local rules and licensed trades decide on water rights, drinking water and pressure vessels.";
 
 double x_of(Instant at) { return static_cast<double>(at.ms) / day_ms; }
@@ -142,12 +141,13 @@ std::optional<Intent> figure_rows(const State& state, const Trend& trend, kit::K
     return did;
 }
 
-void due_list(const State& state, const Pack& pack, const SiteTrend& site, kit::Kit& kit) {
+void due_list(const State& state, const Pack& pack, const Site& sheet, const SiteTrend& site, kit::Kit& kit) {
     if (site.due.empty()) return;
     kit.words(kit::Type::heading, carry_heading);
     std::string carry;
     for (const std::string& thing : carry_list(pack, site, state.now)) carry += (carry.empty() ? "" : ", ") + thing;
     kit.words(kit::Type::body, carry.empty() ? "Nothing falls due in the next 30 days." : carry + ".");
+    if (const std::string often = parts_often_words(site.parts); !often.empty()) kit.words(kit::Type::small, often);
     kit.words(kit::Type::heading, due_heading);
     for (const Due& due : site.due) {
         std::string text = due_when(due, state.now, state.minutes_ahead) + ".\n" + due_why(due, state.minutes_ahead) + "\n" + due.say;
@@ -160,7 +160,7 @@ void due_list(const State& state, const Pack& pack, const SiteTrend& site, kit::
         if (!cautions.empty()) text += "\n" + cautions + ".";
         kit.card(due.at < state.now ? kit::Tone::watch : kit::Tone::plain, due.name, text);
     }
-    kit.words(kit::Type::small, north);
+    kit.words(kit::Type::small, seasons_words(sheet));
     kit.words(kit::Type::small, local_rules);
 }
 
@@ -198,7 +198,7 @@ std::optional<Intent> trend_view(const State& state, const Pack& pack, kit::Kit&
     if (const std::string reasons = reason_words(pack, trend); !reasons.empty()) kit.words(kit::Type::body, reasons);
     if (wide) kit.main();
     if (const auto one = figure_rows(state, trend, kit)) did = one;
-    due_list(state, pack, held, kit);
+    due_list(state, pack, site, held, kit);
     if (kit.fold("method", method_heading, state.how_open, [&] {
             for (const std::string& words : trend_method(trend, state.units)) kit.words(kit::Type::body, words);
         })) {

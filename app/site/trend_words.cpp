@@ -200,17 +200,36 @@ std::string due_why(const Due& due, const MinutesAhead& ahead) {
     return "";
 }
 
+bool is_southern(const Site& site) { return site.hemisphere == Hemisphere::south; }
+
+std::string_view seasons_words(const Site& site) {
+    if (is_southern(site)) return "Seasons are those south of the equator, as the site's sheet says.";
+    return site.hemisphere ? "Seasons are those north of the equator, as the site's sheet says."
+                           : "Seasons are those north of the equator; for a site in the south its sheet can say so.";
+}
+
+std::string parts_often_words(std::span<const PartUsedOften> parts) {
+    std::string words;
+    for (const PartUsedOften& often : parts) {
+        words += (words.empty() ? "Used here often: " : "; ") + often.part + " (" + std::to_string(often.count) + " at " +
+                 std::to_string(often.times.size()) + " visits)";
+    }
+    return words.empty() ? words : words + ".";
+}
+
 std::vector<std::string> carry_list(const Pack& pack, const SiteTrend& site, Instant now) {
     std::vector<std::string> carry = to_carry(site.due, Instant{now.ms + carry_ahead_days * day_ms});
-    if (!site.trend.reasons.empty()) {
-        if (const Cause* const cause = find_cause(pack, site.trend.reasons.front().cause)) {
-            for (const auto* list : {&cause->fix.tools, &cause->fix.parts}) {
-                for (const std::string& thing : *list) {
-                    if (std::find(carry.begin(), carry.end(), thing) == carry.end()) carry.push_back(thing);
-                }
-            }
+    const auto add = [&](const std::string& thing) {
+        if (std::find(carry.begin(), carry.end(), thing) == carry.end()) carry.push_back(thing);
+    };
+    const Cause* const cause =
+        site.trend.reasons.empty() ? nullptr : find_cause(pack, site.trend.reasons.front().cause);
+    if (cause != nullptr) {
+        for (const auto* list : {&cause->fix.tools, &cause->fix.parts}) {
+            for (const std::string& thing : *list) add(thing);
         }
     }
+    for (const PartUsedOften& often : site.parts) add(often.part);
     return carry;
 }
 

@@ -2,7 +2,9 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "app/figures.h"
@@ -15,6 +17,7 @@ namespace beckhand {
 struct SiteTrend {
     Trend trend;
     std::vector<Due> due;
+    std::vector<PartUsedOften> parts;
     std::string key;              // of the visits and the sheet it was worked out from
 };
 
@@ -44,7 +47,13 @@ inline constexpr std::array all_shown{Shown::delivered, Shown::beat, Shown::effi
 [[nodiscard]] std::string due_when(const Due&, Instant now, const MinutesAhead&);
 /// Why then: last done, season, or the site's own history.
 [[nodiscard]] std::string due_why(const Due&, const MinutesAhead&);
-/// What to carry on the next visit: for all that is due within so many days, and for the likeliest reason of a decline.
+[[nodiscard]] bool is_southern(const Site&);
+/// Of which half of the earth the seasons are.
+[[nodiscard]] std::string_view seasons_words(const Site&);
+/// "Used here often: gasket sheet (3 at 2 visits)."; empty without any.
+[[nodiscard]] std::string parts_often_words(std::span<const PartUsedOften>);
+/// What to carry on the next visit: for all that is due within so many days, for the likeliest reason of a decline,
+/// and the parts that were used here often.
 inline constexpr int carry_ahead_days = 30;
 [[nodiscard]] std::vector<std::string> carry_list(const Pack&, const SiteTrend&, Instant now);
 

@@ -44,7 +44,7 @@ std::string site_check_text(const Site& site, Units units, int& broken) {
     std::string text = (site.name.empty() ? std::string("Site check") : site.name) + "\n\n";
     broken = 0;
     const Result<Outlook> outlook = outlook_for(site);
-    for (const Limit& limit : check_site(site)) {
+    for (const Limit& limit : check_site(site, units)) {
         text += limit_text(limit, outlook ? effect_of(*outlook, limit.id) : nullptr, units);
         broken += limit.state == LimitState::broken ? 1 : 0;
     }

@@ -51,6 +51,26 @@ const char* word_of(DueBy by) {
 
 } // namespace
 
+std::string due_text(const Pack& pack, const Site& site, const SiteTrend& held, Instant now, const MinutesAhead& ahead) {
+    std::string text = "What is due\n";
+    if (held.due.empty()) text += "  Nothing can be said before the first visit.\n";
+    for (const Due& due : held.due) {
+        text += "  " + due.name + ": " + due_when(due, now, ahead) + "\n      " + due_why(due, ahead) + "\n      " + due.say + "\n";
+        std::string cautions;
+        for (const std::string& id : due.cautions) {
+            const Caution* const caution = find_caution(pack, id);
+            cautions += (cautions.empty() ? "" : "; ") + (caution ? caution->title : id);
+        }
+        if (!cautions.empty()) text += "      Mind: " + cautions + "\n";
+    }
+    std::string carry;
+    for (const std::string& thing : carry_list(pack, held, now)) carry += (carry.empty() ? "" : ", ") + thing;
+    if (!carry.empty()) text += "\nTake on the next visit\n  " + carry + "\n";
+    if (const std::string often = parts_often_words(held.parts); !often.empty()) text += "  " + often + "\n";
+    return text + "\n" + std::string(seasons_words(site)) + " Local rules and licensed trades decide on water rights, drinking "
+                  "water and pressure vessels.\n";
+}
+
 std::string trend_text(const Pack& pack, const Site& site, const SiteTrend& held, Instant now, Units units,
                        const MinutesAhead& ahead) {
     const Trend& trend = held.trend;
@@ -74,22 +94,7 @@ std::string trend_text(const Pack& pack, const Site& site, const SiteTrend& held
     for (const std::string& words : trend_words(trend, units, ahead)) text += "  " + words + "\n";
     if (const std::string reasons = reason_words(pack, trend); !reasons.empty()) text += "  " + reasons + "\n";
     for (const std::string& words : trend_method(trend, units)) text += "  " + words + "\n";
-    text += "\nWhat is due\n";
-    if (held.due.empty()) text += "  Nothing can be said before the first visit.\n";
-    for (const Due& due : held.due) {
-        text += "  " + due.name + ": " + due_when(due, now, ahead) + "\n      " + due_why(due, ahead) + "\n      " + due.say + "\n";
-        std::string cautions;
-        for (const std::string& id : due.cautions) {
-            const Caution* const caution = find_caution(pack, id);
-            cautions += (cautions.empty() ? "" : "; ") + (caution ? caution->title : id);
-        }
-        if (!cautions.empty()) text += "      Mind: " + cautions + "\n";
-    }
-    std::string carry;
-    for (const std::string& thing : carry_list(pack, held, now)) carry += (carry.empty() ? "" : ", ") + thing;
-    if (!carry.empty()) text += "\nTake on the next visit\n  " + carry + "\n";
-    return text + "\nSeasons are those north of the equator; six months later in the south. Local rules and licensed trades "
-                  "decide on water rights, drinking water and pressure vessels.\n";
+    return text + "\n" + due_text(pack, site, held, now, ahead);
 }
 
 std::string trend_json(const Pack& pack, const Site& site, const SiteTrend& held, Instant now) {
@@ -133,6 +138,11 @@ std::string trend_json(const Pack& pack, const Site& site, const SiteTrend& held
                                {"overdue", due.at < now},
                                {"carry", due.carry},
                                {"cautions", due.cautions}});
+    }
+    json["hemisphere"] = std::string(id_of(is_southern(site) ? Hemisphere::south : Hemisphere::north));
+    json["parts_used_often"] = Json::array();
+    for (const PartUsedOften& often : held.parts) {
+        json["parts_used_often"].push_back({{"part", often.part}, {"count", often.count}, {"visits", often.times.size()}});
     }
     json["carry"] = carry_list(pack, held, now);
     return json.dump(2) + "\n";

@@ -7,6 +7,8 @@
 
 namespace beckhand {
 
+/// What is due, what to carry, and of which half of the earth the seasons are.
+[[nodiscard]] std::string due_text(const Pack&, const Site&, const SiteTrend&, Instant now, const MinutesAhead&);
 [[nodiscard]] std::string trend_text(const Pack&, const Site&, const SiteTrend&, Instant now, Units, const MinutesAhead&);
 [[nodiscard]] std::string trend_json(const Pack&, const Site&, const SiteTrend&, Instant now);
 

@@ -14,7 +14,7 @@ namespace beckhand {
 namespace {
 
 const char* const keys_help =
-    "  b back   c cannot tell   h how, cautions in full   w why   s so far   note ...\n"
+    "  b back   c cannot tell   h how, cautions in full   w why   s so far   note ...   part ...\n"
     "  end close it or hand it on   q leave (all is kept)\n";
 
 /// Before the hands go to work, cautions are shown in full again, whatever was read on the way there.
@@ -91,6 +91,12 @@ struct Talk {
         }
     }
 
+    void part(const std::string& text) {
+        const auto used = said_part(app.state(), app.pack(), text);
+        if (!used) out << used.error().sentence() << "\n";
+        else say({*used});
+    }
+
     void hear(const std::string& line) {
         const std::string word = small_letters(line);
         if (word.empty()) return;
@@ -101,6 +107,7 @@ struct Talk {
         else if (word == "?") out << keys_help;
         else if (word == "b") take_back_one();
         else if (word == "end") close();
+        else if (word == "part" || word.starts_with("part ")) part(trimmed(line.substr(4)));
         else if (word == "note" || word.starts_with("note ")) note(trimmed(line.substr(4)));
         else answer(line);
     }

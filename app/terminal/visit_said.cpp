@@ -166,6 +166,28 @@ Result<std::vector<Happening>> said(const State& state, const Pack& pack, const 
     return not_here(line, "");
 }
 
+Result<PartUsed> said_part(const State& state, const Pack& pack, const std::string& text) {
+    const bool at_fix = state.scene.stage == Stage::fix && state.scene.cause.has_value();
+    const std::vector<std::string> parts = at_fix ? pack.causes[*state.scene.cause].fix.parts : std::vector<std::string>{};
+    const std::size_t space = std::min(text.find(' '), text.size());
+    const std::string first = text.substr(0, space), rest = trimmed(std::string_view(text).substr(space));
+    const bool number = !first.empty() && std::all_of(first.begin(), first.end(), [](char c) { return c >= '0' && c <= '9'; });
+    if (text.empty() || (number && rest.empty() && parts.empty())) {
+        return Problem{"", "It is not said which part.", "Write it behind the word: part gasket sheet, or part 2 gasket sheet."};
+    }
+    if (number && rest.empty()) {
+        const Result<int> which = chosen_number(first, static_cast<int>(parts.size()));
+        if (!which) return which.error();
+        return PartUsed{parts[static_cast<std::size_t>(*which - 1)], 1};
+    }
+    const Result<int> count = number ? chosen_number(first, most_parts_used) : Result<int>(1);
+    if (!count) return count.error();
+    const std::string name = number ? rest : text;
+    const auto same = std::find_if(parts.begin(), parts.end(),
+                                   [&](const std::string& part) { return small_letters(part) == small_letters(name); });
+    return PartUsed{same == parts.end() ? name : *same, *count};
+}
+
 bool ends_untouched_fix(const State& state, const std::string& line) {
     const Attempt* attempt = state.scene.visit.current_attempt();
     return state.scene.stage == Stage::fix && attempt != nullptr && small_letters(line) == "done" &&

@@ -21,6 +21,9 @@ namespace beckhand {
 /// The events that a line stands for at this scene; a Problem when it stands for none.
 [[nodiscard]] Result<std::vector<Happening>> said(const State& state, const Pack& pack, const std::string& line);
 
+/// What stands behind the word part: a number of the fix's list, or a name; "2 gasket sheet" is two of them.
+[[nodiscard]] Result<PartUsed> said_part(const State& state, const Pack& pack, const std::string& text);
+
 /// True when a line would end a fix of which no step was done.
 [[nodiscard]] bool ends_untouched_fix(const State& state, const std::string& line);
 

@@ -1,6 +1,7 @@
 #include "app/terminal/visit_text.h"
 
 #include "app/figures.h"
+#include "app/log/record_text.h"
 
 namespace beckhand {
 namespace {
@@ -94,11 +95,21 @@ std::string list_text(const std::string& head, const std::vector<std::string>& t
     return text.empty() ? text : text + ".\n";
 }
 
+/// The parts to take, each with the number it is said to be used by.
+std::string parts_text(const Cause& cause) {
+    std::string text;
+    for (std::size_t i = 0; i < cause.fix.parts.size(); ++i) {
+        text += (i == 0 ? "Parts: " : ", ") + std::to_string(i + 1) + " " + cause.fix.parts[i];
+    }
+    return text.empty() ? text : text + ". Used one up: part and its number.\n";
+}
+
 std::string fix_text(const State& state, const Pack& pack, ToldCautions& told) {
     const Cause& cause = pack.causes[*state.scene.cause];
     const Attempt& attempt = *state.scene.visit.current_attempt();
     std::string text = "Fix: " + cause.name + "\n" + caution_text(pack, cause.fix.cautions, "", told) +
-                       list_text("Tools: ", cause.fix.tools) + list_text("Parts: ", cause.fix.parts);
+                       list_text("Tools: ", cause.fix.tools) + parts_text(cause);
+    if (const std::string used = parts_used_words(state.scene.visit); !used.empty()) text += used + "\n";
     for (std::size_t i = 0; i < cause.fix.steps.size(); ++i) {
         const auto ticked = attempt.steps.find(static_cast<int>(i));
         const bool known = ticked != attempt.steps.end();

@@ -1,5 +1,6 @@
 // The end of a visit: how it ended, what to look at later, and its closing, which is held and not pressed.
 #include "app/figures.h"
+#include "app/log/record_text.h"
 #include "app/visit/visit_views.h"
 
 namespace beckhand {
@@ -56,6 +57,7 @@ std::optional<Intent> done_and_open(const State& state, const Pack& pack, kit::K
     const Scene& scene = state.scene;
     if (!scene.done.empty()) kit.words(kit::Type::heading, done_heading);
     for (const std::string& line : scene.done) kit.words(kit::Type::body, line);
+    if (const std::string used = parts_used_words(scene.visit); !used.empty()) kit.words(kit::Type::body, used);
     if (!scene.open.empty()) kit.words(kit::Type::heading, open_heading);
     for (const std::string& id : scene.open) {
         const std::string& name = find_cause(pack, id)->name;

@@ -1,5 +1,7 @@
 // The repair: every caution first, then tools and parts, then the steps, each under its own cautions. A step
 // is ticked by the person or skipped by the person, never by the program.
+#include <algorithm>
+
 #include "app/figures.h"
 #include "app/visit/visit_views.h"
 
@@ -10,6 +12,11 @@ constexpr const char* fix_of = "Put right: ";
 constexpr const char* read_first = "Read these first";
 constexpr const char* take = "Take:";
 constexpr const char* parts = "Parts:";
+constexpr const char* used_heading = "Parts used up";
+constexpr const char* used_words = "Tick what was used: the record keeps it, and it stands on the list to carry.";
+constexpr const char* one_more = "One more: ";
+constexpr const char* other_part = "Another part";
+constexpr const char* other_used = "This one was used";
 constexpr const char* steps_heading = "Then step by step";
 constexpr const char* skipped = "Skipped: ";
 constexpr const char* skip_this = "Skip this step";
@@ -45,6 +52,43 @@ std::optional<Intent> step_rows(const State& state, const Pack& pack, const Caus
     return did;
 }
 
+/// The latest word of this visit that some of a part were used, to take it back by its number.
+std::optional<int> used_by(const State& state, const std::string& part) {
+    std::optional<int> number;
+    const std::vector<int>& live = state.scene.visit.undoable;
+    for (const Event& event : state.events) {
+        const auto* const used = std::get_if<PartUsed>(&event.what);
+        if (used && used->part == part && std::find(live.begin(), live.end(), event.number) != live.end())
+            number = event.number;
+    }
+    return number;
+}
+
+/// The fix's own parts, then others that were used at this visit; each ticked once and counted up below.
+std::optional<Intent> part_rows(const State& state, const Cause& cause, kit::Kit& kit) {
+    std::optional<Intent> did;
+    std::vector<std::string> rows = cause.fix.parts;
+    for (const auto& [part, count] : state.scene.visit.parts_used) {
+        if (std::find(rows.begin(), rows.end(), part) == rows.end()) rows.push_back(part);
+    }
+    kit.words(kit::Type::heading, used_heading);
+    kit.words(kit::Type::small, used_words);
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        const auto held = state.scene.visit.parts_used.find(rows[i]);
+        const int count = held == state.scene.visit.parts_used.end() ? 0 : held->second;
+        const std::string number = std::to_string(i + 1);
+        if (kit.tick("used_" + number, rows[i] + (count > 1 ? ", " + std::to_string(count) : ""), count > 0)) {
+            const std::optional<int> event = used_by(state, rows[i]);
+            did = event ? Say{TookBack{*event}} : Say{PartUsed{rows[i], 1}};
+        }
+        if (count > 0 && kit.quiet("more_" + number, one_more + rows[i])) did = Say{PartUsed{rows[i], 1}};
+    }
+    std::string part = state.part;
+    if (kit.text_field("part", other_part, part)) did = NamePart{part};
+    if (!state.part.empty() && kit.quiet("use_part", other_used)) did = Say{PartUsed{state.part, 1}};
+    return did;
+}
+
 } // namespace
 
 std::optional<Intent> fix_view(const State& state, const Pack& pack, kit::Kit& kit) {
@@ -71,6 +115,7 @@ std::optional<Intent> fix_view(const State& state, const Pack& pack, kit::Kit& k
         if (const auto one = step_rows(state, pack, cause, i, !ticked && left == 1, ticked, kit)) did = one;
     }
     kit.words(kit::Type::body, left == 0 ? list_complete : std::to_string(left) + steps_left);
+    if (const auto used = part_rows(state, cause, kit)) did = used;
     if (const auto out = ways_out(state, kit)) did = out;
     kit.bar();
     if (back_button(kit)) did = Back{};

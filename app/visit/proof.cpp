@@ -8,7 +8,9 @@ namespace {
 
 constexpr const char* measure_again = "Measure again.";
 constexpr const char* let_it_run = "Let it run ";
+constexpr const char* again_after = "Again, after ";
 constexpr const char* first = " first.";
+constexpr const char* running = " running.";
 constexpr const char* before = "Before";
 constexpr const char* wanted_label = "Wanted";
 constexpr const char* now = "Now";
@@ -65,10 +67,14 @@ std::optional<Intent> proof_measure_view(const State& state, const Pack& pack, k
     begin_visit_screen(state, kit, "proof_measure");
     kit.side();
     say_taken_back(state, pack, kit);
-    kit.words(kit::Type::small, measure_again);
+    // One line for both: the keys below it must stand in view whole.
+    if (cause.proof.wait_minutes > 0) {
+        kit.words(kit::Type::small, again_after + minutes_text(cause.proof.wait_minutes) + running, kit::Tone::watch);
+    } else {
+        kit.words(kit::Type::small, measure_again);
+    }
     kit.words(kit::Type::question, measurement.ask);
     mind_line(pack, kit, measurement.cautions);
-    wait_line(cause, kit);
     if (wide) how();
     kit.main();
     keep(measurement_keypad(state, pack, kit));

@@ -179,10 +179,10 @@ std::string headline_of(const Pack& pack, const Scene& scene) {
         }
     }
     if (scene.visit.handover && !scene.visit.began) {
-        return "Handed on to " + scene.visit.handover->to;
+        return "Handed on";
     }
     if (!scene.visit.notes.empty()) {
-        return scene.visit.notes.front();
+        return "A note was written";
     }
     return scene.visit.as_found.empty() ? "Nothing told yet" : "Figures taken";
 }

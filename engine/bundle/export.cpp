@@ -107,6 +107,20 @@ std::string events_csv(const std::vector<VisitView>& visits) {
     return csv;
 }
 
+std::string parts_csv(const std::vector<VisitView>& visits) {
+    std::string csv = line({"visit_id", "branch", "site_id", "opened", "part", "count"});
+    for (const VisitView& visit : visits) {
+        for (std::size_t branch = 0; branch < visit.branches.size(); ++branch) {
+            const Visit folded = fold(events_of(visit.branches[branch]));
+            for (const auto& [part, count] : folded.parts_used) {
+                csv += line({cell(visit.id), std::to_string(branch + 1), cell(visit.site_id),
+                             utc_text(folded.opened_at), cell(part), std::to_string(count)});
+            }
+        }
+    }
+    return csv;
+}
+
 Json everything(const std::vector<SiteView>& sites, const std::vector<VisitView>& visits) {
     Json all = Json::object();
     all["sites"] = Json::array();
@@ -171,6 +185,7 @@ std::vector<ExportFile> export_all(const LogSlice& slice) {
             {"differences.csv", differences_csv(sites)},
             {"visits.csv", visits_csv(visits)},
             {"events.csv", events_csv(visits)},
+            {"parts.csv", parts_csv(visits)},
             {"everything.json",
              everything(sites, visits).dump(2, ' ', false, Json::error_handler_t::replace) + "\n"}};
 }

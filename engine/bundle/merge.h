@@ -14,7 +14,8 @@ namespace beckhand::bundle {
 /// and a wish to erase reaches everything that the union holds. Store::take_in does the same in the log.
 [[nodiscard]] LogSlice merge(const LogSlice& one, const LogSlice& other);
 
-/// What Store::erase_person would leave: `wish` is the entry with the person's wish, to be added.
+/// What Store::erase_person would leave, but for the sheets of sites, which the store renews: `wish` is the entry
+/// with the person's wish, to be added.
 [[nodiscard]] LogSlice erase_person(const LogSlice& slice, const std::string& name, LogEntry wish);
 
 /// What the entries say together. The pointers live as long as the slice does.

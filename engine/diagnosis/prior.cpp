@@ -13,7 +13,8 @@ unsigned month_of(const Visit& visit) {
     constexpr std::int64_t far = 100'000'000'000'000; // years 1 to 5100: an odd clock is no reason to overflow
     const std::int64_t at = std::clamp(visit.opened_at.ms, -far / 2, far);
     const chrono::sys_time<chrono::milliseconds> time{chrono::milliseconds(at)};
-    return static_cast<unsigned>(chrono::year_month_day(chrono::floor<chrono::days>(time)).month());
+    const auto month = static_cast<unsigned>(chrono::year_month_day(chrono::floor<chrono::days>(time)).month());
+    return visit.site.hemisphere == Hemisphere::south ? (month + 5) % 12 + 1 : month;
 }
 
 bool came_back(const Pack& pack, const Visit& visit, const Cause& cause) {

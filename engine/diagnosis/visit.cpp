@@ -213,6 +213,15 @@ struct Folder {
         return true;
     }
 
+    bool take(const PartUsed& event, const Event&) {
+        const auto held = visit.parts_used.find(event.part);
+        const int before = held == visit.parts_used.end() ? 0 : held->second;
+        if (event.part.empty() || event.count < 1 || event.count > most_parts_used - before)
+            return false;
+        visit.parts_used[event.part] = before + event.count;
+        return true;
+    }
+
     bool take(const SetAside& event, const Event&) {
         visit.aside[event.cause] = PutAside{event.why, steps_asked(visit)};
         if (Attempt* const attempt = current(event.cause))
@@ -313,6 +322,12 @@ int steps_asked(const Visit& visit) {
 int number_of(const std::map<std::string, int>& numbers, const std::string& id) {
     const auto found = numbers.find(id);
     return found == numbers.end() ? 0 : found->second;
+}
+
+Opened opening_of(std::string site_id, Site site, std::string pack_version, std::string pack_hash) {
+    site.access.clear();
+    site.call.clear();
+    return {std::move(site_id), std::move(site), std::move(pack_version), std::move(pack_hash)};
 }
 
 Visit fold(std::span<const Event> events) {

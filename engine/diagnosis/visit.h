@@ -75,11 +75,13 @@ struct Offered { std::string to; };                         // the site is hande
 struct SaidBack { std::string topic; bool right = false; }; // the receiver answered a question about the brief
 struct Received { std::string by; };                        // they have it: their own word, or their receipt came back
 struct Serviced { std::string service; };                   // routine work of the pack was done
+/// So many of a part were used up, besides those said before: one of a fix's parts, or in free words.
+struct PartUsed { std::string part; int count = 1; };
 
 using Happening = std::variant<Opened, Answered, Measured, NotMeasured, FixChosen, Checked, StepTicked,
                                FixFinished, ProofSeen, ProofNotSeen, Judged, Noted, Closed, TookBack, Began,
                                Heeded, SetAside, SafeNow, Offered, SaidBack,
-                               Received, Serviced, AnsweringAs, Recalled>;
+                               Received, Serviced, PartUsed, AnsweringAs, Recalled>;
 
 struct Event {
     int number = 0;      // 1, 2, 3 ... within the visit
@@ -149,6 +151,7 @@ struct Visit {
     std::map<std::string, double> learned;
     std::vector<std::string> notes;
     std::vector<std::string> serviced;               // services done at this visit, each once
+    std::map<std::string, int> parts_used;           // how many, by part
     bool began = false;                              // asking has begun
     std::vector<std::string> heeded;                 // cautions of stop rules that were followed
     std::vector<std::string> kept_from;              // those of them whose place was not called safe since
@@ -170,6 +173,13 @@ struct Visit {
 
 /// The event's number in answered_at or measured_at; 0, before all others, for what was never said.
 [[nodiscard]] int number_of(const std::map<std::string, int>& numbers, const std::string& id);
+
+/// The first event of a visit. Of the site's sheet it takes the name and the figures; the way there and who to
+/// call stand in the sheet alone, where a person's name can be erased.
+[[nodiscard]] Opened opening_of(std::string site_id, Site site, std::string pack_version, std::string pack_hash);
+
+/// No part is used up more often than this at a visit: what says so is a slip, and is not counted.
+inline constexpr int most_parts_used = 1000;
 
 /// Folds events into the visit, by their numbers and not by their place in the list: gaps are fine, and of
 /// two events with one number the first in the list holds. What has no meaning where it stands (a step of

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "engine/hydraulics/site.h"
+#include "engine/quantity/text.h"
 
 namespace beckhand {
 
@@ -38,7 +39,7 @@ struct Limit {
     std::string id{};          // "drive_length_by_fall", stable
     std::string name{};        // "Drive pipe length against fall"
     LimitState state = LimitState::unknown;
-    std::string found{};       // "3.0 times the fall" (metric words; figures only, no long sentence)
+    std::string found{};       // "3.0 times the fall" (figures only, no long sentence)
     std::string wanted{};      // "4 to 12 times the fall"
     std::string by_how_much{}; // "1.0 times the fall too short: add 2.4 m"; empty when kept
     std::string at_the_pump{}; // what it will look like at the pump when it is broken
@@ -47,6 +48,6 @@ struct Limit {
 };
 
 /// Every limit, in walking order from source to tank, kept ones too.
-[[nodiscard]] std::vector<Limit> check_site(const Site& site);
+[[nodiscard]] std::vector<Limit> check_site(const Site& site, Units units = Units::metric);
 
 } // namespace beckhand

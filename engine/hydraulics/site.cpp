@@ -1,4 +1,4 @@
-// Names of pipe materials as files and people write them.
+// Names of pipe materials and of the halves of the earth as files and people write them.
 #include "engine/hydraulics/site.h"
 
 #include <utility>
@@ -19,6 +19,18 @@ std::string_view id_of(PipeMaterial material) {
         return "soft_plastic";
     }
     return "steel";
+}
+
+std::string_view id_of(Hemisphere hemisphere) {
+    return hemisphere == Hemisphere::south ? "south" : "north";
+}
+
+std::optional<Hemisphere> hemisphere_of(std::string_view id) {
+    for (const Hemisphere one : {Hemisphere::north, Hemisphere::south}) {
+        if (id == id_of(one))
+            return one;
+    }
+    return std::nullopt;
 }
 
 std::optional<PipeMaterial> pipe_material(std::string_view id) {

@@ -17,6 +17,12 @@ enum class PipeMaterial { steel, cast_iron, copper, rigid_plastic, soft_plastic 
 [[nodiscard]] std::optional<PipeMaterial> pipe_material(std::string_view id);
 [[nodiscard]] const std::vector<PipeMaterial>& all_pipe_materials();
 
+/// Which half of the earth: south of the equator the seasons come half a year later.
+enum class Hemisphere { north, south };
+
+[[nodiscard]] std::string_view id_of(Hemisphere hemisphere);            // "north", "south"
+[[nodiscard]] std::optional<Hemisphere> hemisphere_of(std::string_view id);
+
 /// Figures of the same pump when it ran well, set down at commissioning or at a proved fix.
 ///   beat            beats a minute        waste, delivered   flow, delivered taken at the tank
 ///   running         gauge pressure in the vessel, middle of the swing
@@ -48,6 +54,7 @@ struct Site {
     std::optional<Pressure> drive_rating;    // what the drive pipe is rated for
     std::optional<Celsius> water;            // temperature
     std::optional<Length> altitude;          // above the sea
+    std::optional<Hemisphere> hemisphere;    // north where nobody says
     HealthyRecord record;
 };
 

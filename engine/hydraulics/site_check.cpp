@@ -13,15 +13,12 @@ namespace beckhand {
 
 namespace {
 
-std::string m(Length length) {
-    return format_length(length, Units::metric);
-}
-
-Limit fall_limit(const Site& site) {
+Limit fall_limit(const Site& site, const Wording& say) {
     Limit limit{.id = "fall_least",
                 .name = "Fall",
                 .found = "fall not known",
-                .wanted = "at least 1 m, better 1.5 m or more; 0.5 m is the least that works",
+                .wanted = "at least " + say.m(metres(1)) + ", better " + say.m(metres(1.5)) + " or more; " + say.m(metres(0.5)) +
+                          " is the least that works",
                 .at_the_pump =
                     "It dies with the waste valve open after a hand start, the kick is weak, the beat slow.",
                 .cause = "fall_small",
@@ -32,16 +29,16 @@ Limit fall_limit(const Site& site) {
         return limit;
     }
     const double h = site.fall->in(metres);
-    limit.found = m(*site.fall);
+    limit.found = say.m(*site.fall);
     limit.state = h >= 1.0 ? LimitState::kept : h >= 0.45 ? LimitState::near : LimitState::broken;
     if (limit.state != LimitState::kept) {
         limit.by_how_much =
-            m(metres(1.0 - h)) + " short of 1 m: raise the water at the intake or set the pump lower";
+            say.m(metres(1.0 - h)) + " short of " + say.m(metres(1)) + ": raise the water at the intake or set the pump lower";
     }
     return limit;
 }
 
-Limit lift_ratio_limit(const Site& site) {
+Limit lift_ratio_limit(const Site& site, const Wording& say) {
     Limit limit{
         .id = "lift_by_fall",
         .name = "Lift against fall",
@@ -70,15 +67,15 @@ Limit lift_ratio_limit(const Site& site) {
     }
     limit.state = ratio > 25 ? LimitState::broken : ratio > 20 ? LimitState::near : LimitState::kept;
     if (limit.state != LimitState::kept) {
-        limit.by_how_much = times(ratio - 20, "the fall") + " too high: gain " + m(*lift / 20 - *fall) +
-                            " of fall, or bring the outlet down by " + m(*lift - 20 * *fall) +
+        limit.by_how_much = times(ratio - 20, "the fall") + " too high: gain " + say.m(*lift / 20 - *fall) +
+                            " of fall, or bring the outlet down by " + say.m(*lift - 20 * *fall) +
                             ", or lift in two steps with two pumps";
     }
     return limit;
 }
 
 // Joukowsky's bound: a soft or wide drive pipe may not be able to strike as high as the lift at all.
-Limit lift_reach_limit(const Site& site) {
+Limit lift_reach_limit(const Site& site, const Wording& say) {
     Limit limit{
         .id = "lift_reach",
         .name = "Lift against the blow of the drive pipe",
@@ -95,22 +92,22 @@ Limit lift_reach_limit(const Site& site) {
     const Pipe pipe = make_pipe(Length{}, *bore, site.drive_wall.value_or(Length{}), *site.drive_material);
     const Speed wave = wave_speed(water_of(site), pipe), closing = usual_closing_speed(*bore, intake->most);
     const Length reach = highest_head(*fall, wave, closing);
-    limit.found = m(*top) + " lift";
-    limit.wanted = "lift below " + m(reach) + " (wave speed " + format_speed(wave, Units::metric) + ", " +
-                   format_speed(closing, Units::metric) + " at closing)";
+    limit.found = say.m(*top) + " lift";
+    limit.wanted = "lift below " + say.m(reach) + " (wave speed " + format_speed(wave, say.units) + ", " +
+                   format_speed(closing, say.units) + " at closing)";
     limit.state = state_between(*top / reach, 0, 1);
     if (*site.drive_material == PipeMaterial::soft_plastic) {
         limit.cause = "drive_springy";
     }
     if (limit.state == LimitState::broken || *top > reach) {
-        limit.by_how_much = m(*top - reach) + " too high: fit a stiffer drive pipe or bring the outlet down";
+        limit.by_how_much = say.m(*top - reach) + " too high: fit a stiffer drive pipe or bring the outlet down";
     } else if (limit.state == LimitState::near) {
-        limit.by_how_much = "only " + m(reach - *top) + " to spare";
+        limit.by_how_much = "only " + say.m(reach - *top) + " to spare";
     }
     return limit;
 }
 
-Limit vessel_limit(const Site& site, const Expectation& expectation) {
+Limit vessel_limit(const Site& site, const Wording& say, const Expectation& expectation) {
     Limit limit{
         .id = "vessel_volume",
         .name = "Air vessel",
@@ -124,38 +121,39 @@ Limit vessel_limit(const Site& site, const Expectation& expectation) {
     const auto pipe = delivery_pipe(site);
     if (!expectation.delivered || !expectation.beat || expectation.delivered->likely <= FlowRate{}) {
         if (vessel) {
-            limit.found = format_volume(*vessel, Units::metric) + "; water of one beat not known";
+            limit.found = format_volume(*vessel, say.units) + "; water of one beat not known";
         }
         return limit;
     }
     const Volume beat = litres(expectation.delivered->likely.in(litres_per_minute) /
                                expectation.beat->likely.in(beats_per_minute));
     const Volume wanted = beat * 20;
-    limit.wanted = "at least 20 times the water of one beat (" + format_volume(beat, Units::metric) +
-                   "): " + format_volume(wanted, Units::metric);
+    limit.wanted = "at least 20 times the water of one beat (" + format_volume(beat, say.units) +
+                   "): " + format_volume(wanted, say.units);
     if (pipe) {
         limit.wanted += "; Eytelwein asks for the whole rising pipe, " +
-                        format_volume(vessel_for(pipe->length, pipe->bore), Units::metric);
+                        format_volume(vessel_for(pipe->length, pipe->bore), say.units);
     }
     if (!vessel) {
         return limit;
     }
-    limit.found = format_volume(*vessel, Units::metric);
+    limit.found = format_volume(*vessel, say.units);
     limit.state = state_between(*vessel / wanted, 1, HUGE_VAL);
     if (*vessel < wanted) {
         limit.by_how_much =
-            format_volume(wanted - *vessel, Units::metric) + " too small: fit a taller or wider vessel";
+            format_volume(wanted - *vessel, say.units) + " too small: fit a taller or wider vessel";
     } else if (limit.state == LimitState::near) {
         limit.by_how_much = "just large enough";
     }
     return limit;
 }
 
-Limit snifter_limit(const Site& site) {
+Limit snifter_limit(const Site& site, const Wording& say) {
     Limit limit{.id = "snifter_hole",
                 .name = "Snifter",
                 .found = "snifter hole not known",
-                .wanted = "a hole of about 1 to 1.5 mm",
+                .wanted = "a hole of about " + format_number(Figure::bore, millimetres(1).si(), say.units) + " to " +
+                          say.mm(millimetres(1.5)),
                 .at_the_pump = "Too small: the air in the vessel goes and the blow hardens. Too large: water is "
                                "lost there at each beat and air comes out at the tank.",
                 .source = "1 to 1.5 mm: Watt 1975 (from memory) and common practice"};
@@ -163,11 +161,11 @@ Limit snifter_limit(const Site& site) {
         return limit;
     }
     const double mm = site.snifter_hole->in(millimetres);
-    limit.found = "a hole of " + format_bore(*site.snifter_hole, Units::metric);
+    limit.found = "a hole of " + format_bore(*site.snifter_hole, say.units);
     limit.state = mm >= 1.0 && mm <= 1.6 ? LimitState::kept : mm >= 0.7 && mm <= 2.5 ? LimitState::near : LimitState::broken;
     limit.cause = mm < 1.0 ? "snifter_choked" : "snifter_passing";
     if (limit.state != LimitState::kept) {
-        limit.by_how_much = mm < 1.0 ? "drill it to about 1.2 mm" : "bush it, or fit one with a hole of about 1.2 mm";
+        limit.by_how_much = (mm < 1.0 ? "drill it to about " : "bush it, or fit one with a hole of about ") + say.mm(millimetres(1.2));
     }
     return limit;
 }
@@ -188,18 +186,19 @@ std::string times(double ratio, const std::string& of_what) {
     return significant_text(ratio, 2) + " times " + of_what;
 }
 
-std::vector<Limit> pump_limits(const Site& site, const Expectation& expectation) {
-    return {fall_limit(site), lift_ratio_limit(site), lift_reach_limit(site),
-            vessel_limit(site, expectation), snifter_limit(site)};
+std::vector<Limit> pump_limits(const Site& site, const Wording& say, const Expectation& expectation) {
+    return {fall_limit(site, say), lift_ratio_limit(site, say), lift_reach_limit(site, say),
+            vessel_limit(site, say, expectation), snifter_limit(site, say)};
 }
 
-std::vector<Limit> check_site(const Site& site) {
+std::vector<Limit> check_site(const Site& site, Units units) {
+    const Wording say{units};
     const Expectation expectation = expect(site);
-    std::vector<Limit> all = source_and_drive_limits(site);
-    for (Limit& limit : pump_limits(site, expectation)) {
+    std::vector<Limit> all = source_and_drive_limits(site, say);
+    for (Limit& limit : pump_limits(site, say, expectation)) {
         all.push_back(std::move(limit));
     }
-    for (Limit& limit : delivery_limits(site, expectation)) {
+    for (Limit& limit : delivery_limits(site, say, expectation)) {
         all.push_back(std::move(limit));
     }
     for (Limit& limit : all) { // a limit that is kept, or not known, points to nothing

@@ -10,12 +10,6 @@ namespace beckhand {
 
 namespace {
 
-std::string m(Length length) {
-    return format_length(length, Units::metric);
-}
-std::string mm(Length length) {
-    return format_bore(length, Units::metric);
-}
 std::string percent(double share) {
     return significant_text(share * 100, 2) + " %";
 }
@@ -23,7 +17,7 @@ std::string percent(double share) {
 constexpr const char* narrow_signs =
     "The pressure running stands well above the pressure stopped; it beats steadily but little arrives.";
 
-Limit bore_limit(const Site& site) {
+Limit bore_limit(const Site& site, const Wording& say) {
     constexpr double least = 0.4;
     Limit limit{
         .id = "delivery_bore_by_drive",
@@ -39,17 +33,17 @@ Limit bore_limit(const Site& site) {
         return limit;
     }
     const double ratio = *delivery / *drive;
-    limit.found = times(ratio, "the drive pipe bore") + " (" + mm(*delivery) + " on " + mm(*drive) + ")";
+    limit.found = times(ratio, "the drive pipe bore") + " (" + say.mm(*delivery) + " on " + say.mm(*drive) + ")";
     limit.state = state_between(ratio, least, HUGE_VAL);
     if (ratio < least) {
-        limit.by_how_much = mm(*drive * least - *delivery) + " too narrow: lay a pipe of " + mm(*drive / 2);
+        limit.by_how_much = say.mm(*drive * least - *delivery) + " too narrow: lay a pipe of " + say.mm(*drive / 2);
     } else if (limit.state == LimitState::near) {
         limit.by_how_much = "just wide enough";
     }
     return limit;
 }
 
-Limit friction_limit(const Site& site, const Expectation& expectation) {
+Limit friction_limit(const Site& site, const Wording& say, const Expectation& expectation) {
     Limit limit{.id = "delivery_friction",
                 .name = "Friction in the delivery pipe",
                 .found = "delivery pipe or delivered flow not known",
@@ -68,18 +62,18 @@ Limit friction_limit(const Site& site, const Expectation& expectation) {
     const Length lost = friction_head(*pipe, flow, nu);
     const double share = lost / *lift;
     const std::string loss =
-        share > 10 ? "more than 10 times the lift" : m(lost) + ", " + percent(share) + " of the lift";
-    limit.found = loss + " at " + format_flow(flow, Units::metric);
+        share > 10 ? "more than 10 times the lift" : say.m(lost) + ", " + percent(share) + " of the lift";
+    limit.found = loss + " at " + format_flow(flow, say.units);
     limit.state = share <= 0.1 ? LimitState::kept : share <= 0.25 ? LimitState::near : LimitState::broken;
     if (limit.state != LimitState::kept) {
-        limit.by_how_much = (share > 10 ? "far" : m(lost - *lift * 0.1)) + " too much: a bore of " +
-                            mm(bore_for_head(*pipe, flow, *lift * 0.1, nu)) +
+        limit.by_how_much = (share > 10 ? "far" : say.m(lost - *lift * 0.1)) + " too much: a bore of " +
+                            say.mm(bore_for_head(*pipe, flow, *lift * 0.1, nu)) +
                             " or more brings it under a tenth";
     }
     return limit;
 }
 
-Limit summit_limit(const Site& site) {
+Limit summit_limit(const Site& site, const Wording& say) {
     constexpr double slack = 0.3; // m: levelled in steps, the two heights do not agree better
     Limit limit{
         .id = "delivery_summit",
@@ -96,17 +90,17 @@ Limit summit_limit(const Site& site) {
         return limit;
     }
     const Length over = *site.delivery_summit - *lift;
-    limit.found = "summit at " + m(*site.delivery_summit) + ", outlet at " + m(*lift);
+    limit.found = "summit at " + say.m(*site.delivery_summit) + ", outlet at " + say.m(*lift);
     limit.state = over <= Length{}        ? LimitState::kept
                   : over <= metres(slack) ? LimitState::near
                                           : LimitState::broken;
     if (over > Length{}) {
-        limit.by_how_much = m(over) +
+        limit.by_how_much = say.m(over) +
                             " over the outlet: lay the pipe lower there, bring the outlet up, or fit an air "
                             "inlet at the summit";
         const Length deepest = deepest_suction(site.altitude.value_or(Length{}), water_of(site));
         if (over > deepest) {
-            limit.by_how_much += " (deeper than any siphon, " + m(deepest) + ")";
+            limit.by_how_much += " (deeper than any siphon, " + say.m(deepest) + ")";
         }
     }
     return limit;
@@ -114,8 +108,8 @@ Limit summit_limit(const Site& site) {
 
 } // namespace
 
-std::vector<Limit> delivery_limits(const Site& site, const Expectation& expectation) {
-    return {bore_limit(site), friction_limit(site, expectation), summit_limit(site)};
+std::vector<Limit> delivery_limits(const Site& site, const Wording& say, const Expectation& expectation) {
+    return {bore_limit(site, say), friction_limit(site, say, expectation), summit_limit(site, say)};
 }
 
 } // namespace beckhand

@@ -14,19 +14,12 @@ namespace beckhand {
 
 namespace {
 
-std::string m(Length length) {
-    return format_length(length, Units::metric);
-}
-std::string mm(Length length) {
-    return format_bore(length, Units::metric);
-}
-
 constexpr const char* short_signs =
     "Very fast, nervous beat with a light tick, low yield, waves at the intake; it never ran right.";
 constexpr const char* long_signs =
     "Slow, heavy beat, or it stops with the waste valve open; it never ran right.";
 
-Limit source_limit(const Site& site) {
+Limit source_limit(const Site& site, const Wording& say) {
     Limit limit{
         .id = "source_flow",
         .name = "Source against the pump's thirst",
@@ -48,27 +41,27 @@ Limit source_limit(const Site& site) {
         limit.source = "Ogden 1911, Rural Hygiene, table XI";
     }
     if (need) {
-        limit.wanted = "at least " + format_flow(*need, Units::metric);
+        limit.wanted = "at least " + format_flow(*need, say.units);
     }
     if (!site.source_flow) {
         return limit;
     }
-    limit.found = format_flow(*site.source_flow, Units::metric);
+    limit.found = format_flow(*site.source_flow, say.units);
     if (!need) {
         return limit;
     }
     limit.state = state_between(*site.source_flow / *need, 1, HUGE_VAL);
     if (*site.source_flow < *need) {
-        limit.by_how_much = format_flow(*need - *site.source_flow, Units::metric) +
+        limit.by_how_much = format_flow(*need - *site.source_flow, say.units) +
                             " too little: shorten and lighten the waste valve, or fit a smaller pump";
     } else if (limit.state == LimitState::near) {
-        limit.by_how_much = "only " + format_flow(*site.source_flow - *need, Units::metric) + " to spare";
+        limit.by_how_much = "only " + format_flow(*site.source_flow - *need, say.units) + " to spare";
     }
     return limit;
 }
 
 // Both length bands are said in the same words; they differ in the yardstick.
-Limit length_limit(const Site& site, Limit limit, std::optional<Length> yardstick, const std::string& name,
+Limit length_limit(const Site& site, const Wording& say, Limit limit, std::optional<Length> yardstick, const std::string& name,
                    double least, double most) {
     const std::string of_what = "the " + name;
     limit.wanted = significant_text(least) + " to " + significant_text(most) + " times " + of_what;
@@ -85,42 +78,42 @@ Limit length_limit(const Site& site, Limit limit, std::optional<Length> yardstic
     limit.at_the_pump = lower ? short_signs : long_signs;
     if (ratio < least) {
         limit.by_how_much = times(least - ratio, of_what) + " too short: add " +
-                            m(*yardstick * least - *length) + " of drive pipe or more (about " +
-                            m(good_drive_length(site)) + " in all is usual)";
+                            say.m(*yardstick * least - *length) + " of drive pipe or more (about " +
+                            say.m(good_drive_length(site)) + " in all is usual)";
     } else if (ratio > most) {
         limit.by_how_much = times(ratio - most, of_what) + " too long: take out " +
-                            m(*length - *yardstick * most) + ", or put an open stand pipe " +
-                            m(good_drive_length(site)) + " from the pump";
+                            say.m(*length - *yardstick * most) + ", or put an open stand pipe " +
+                            say.m(good_drive_length(site)) + " from the pump";
     } else if (limit.state == LimitState::near) {
         limit.by_how_much =
-            "inside by only " + m(lower ? *length - *yardstick * least : *yardstick * most - *length);
+            "inside by only " + say.m(lower ? *length - *yardstick * least : *yardstick * most - *length);
     }
     return limit;
 }
 
-Limit length_by_fall_limit(const Site& site) {
+Limit length_by_fall_limit(const Site& site, const Wording& say) {
     Limit limit{
         .id = "drive_length_by_fall",
         .name = "Drive pipe length against fall",
         .at_the_pump = short_signs,
         .source = "5 to 10, about 7: USDA Bulletin 57 (1914) p. 27; 3 to 7: encyclopedia article on the ram; "
                   "widened to 4 to 12 because sources disagree"};
-    return length_limit(site, std::move(limit), known(site.fall), "fall", least_length_by_fall,
+    return length_limit(site, say, std::move(limit), known(site.fall), "fall", least_length_by_fall,
                         most_length_by_fall);
 }
 
-Limit length_by_bore_limit(const Site& site) {
+Limit length_by_bore_limit(const Site& site, const Wording& say) {
     Limit limit{
         .id = "drive_length_by_bore",
         .name = "Drive pipe length against bore",
         .at_the_pump = short_signs,
         .source = "150 to 1000: after Calvert 1957/58 (from memory); best 400 of 100 to 600 in a 51 mm ram: "
                   "Fatahi-Alkouhi et al. 2017"};
-    return length_limit(site, std::move(limit), known(site.drive_bore), "bore", least_length_by_bore,
+    return length_limit(site, say, std::move(limit), known(site.drive_bore), "bore", least_length_by_bore,
                         most_length_by_bore);
 }
 
-Limit stand_pipe_limit(const Site& site) {
+Limit stand_pipe_limit(const Site& site, const Wording& say) {
     Limit limit{.id = "stand_pipe",
                 .name = "Stand pipe",
                 .found = "drive pipe length or bore not known",
@@ -133,22 +126,22 @@ Limit stand_pipe_limit(const Site& site) {
         return limit;
     }
     const Length most = *bore * most_length_by_bore;
-    limit.found = m(*length) + " from intake to pump";
-    limit.wanted = "no stand pipe up to " + m(most);
+    limit.found = say.m(*length) + " from intake to pump";
+    limit.wanted = "no stand pipe up to " + say.m(most);
     limit.state = state_between(*length / most, 0, 1);
     if (*length > most) {
-        limit.by_how_much = m(*length - most) + " over the maximum: put an open stand pipe " +
-                            m(good_drive_length(site)) +
+        limit.by_how_much = say.m(*length - most) + " over the maximum: put an open stand pipe " +
+                            say.m(good_drive_length(site)) +
                             " from the pump, its top above the source level and its bore "
                             "one or more sizes larger than " +
-                            mm(*bore);
+                            say.mm(*bore);
     } else if (limit.state == LimitState::near) {
-        limit.by_how_much = "inside by only " + m(most - *length);
+        limit.by_how_much = "inside by only " + say.m(most - *length);
     }
     return limit;
 }
 
-Limit bore_by_pump_limit(const Site& site) {
+Limit bore_by_pump_limit(const Site& site, const Wording& say) {
     Limit limit{.id = "drive_bore_by_pump",
                 .name = "Drive pipe bore against pump inlet",
                 .found = "drive pipe or pump bore not known",
@@ -163,29 +156,29 @@ Limit bore_by_pump_limit(const Site& site) {
         return limit;
     }
     const double ratio = *drive / *pump;
-    limit.found = times(ratio, "the pump inlet") + " (" + mm(*drive) + " on " + mm(*pump) + ")";
+    limit.found = times(ratio, "the pump inlet") + " (" + say.mm(*drive) + " on " + say.mm(*pump) + ")";
     limit.state = state_between(ratio, least_bore_by_pump, most_bore_by_pump);
     limit.cause = ratio > 1 ? "drive_wide" : ratio < 1 ? "drive_narrow" : "";
     if (ratio > most_bore_by_pump) {
-        limit.by_how_much = mm(*drive - *pump * most_bore_by_pump) +
+        limit.by_how_much = say.mm(*drive - *pump * most_bore_by_pump) +
                             " too wide: reduce the last length before the pump, or lay a pipe of " +
-                            mm(*pump);
+                            say.mm(*pump);
     } else if (ratio < least_bore_by_pump) {
-        limit.by_how_much = mm(*pump * least_bore_by_pump - *drive) + " too narrow: lay a pipe of " +
-                            mm(*pump) + ", or lighten and shorten the waste valve";
+        limit.by_how_much = say.mm(*pump * least_bore_by_pump - *drive) + " too narrow: lay a pipe of " +
+                            say.mm(*pump) + ", or lighten and shorten the waste valve";
     } else if (limit.state == LimitState::near) {
         limit.by_how_much = "just inside";
     }
     return limit;
 }
 
-Limit material_limit(const Site& site) {
+Limit material_limit(const Site& site, const Wording& say) {
     constexpr double plastic_fall = 4.2; // m
     Limit limit{
         .id = "drive_material",
         .name = "Drive pipe material",
         .found = "drive pipe material not known",
-        .wanted = "steel; thick rigid plastic up to about 4.2 m of fall",
+        .wanted = "steel; thick rigid plastic up to about " + say.m(metres(plastic_fall)) + " of fall",
         .at_the_pump = "Dull thud, weak kick, the pipe swells or jumps with each beat, the yield is poor.",
         .cause = "drive_springy",
         .source =
@@ -203,11 +196,11 @@ Limit material_limit(const Site& site) {
         return limit;
     case PipeMaterial::rigid_plastic:
         limit.found =
-            "rigid plastic" + (known(site.fall) ? " under " + m(*site.fall) + " of fall" : std::string());
+            "rigid plastic" + (known(site.fall) ? " under " + say.m(*site.fall) + " of fall" : std::string());
         limit.state = fall > plastic_fall ? LimitState::near : LimitState::kept;
         if (limit.state == LimitState::near) {
             limit.by_how_much =
-                m(metres(fall - plastic_fall)) + " more fall than suits plastic: steel gives more here";
+                say.m(metres(fall - plastic_fall)) + " more fall than suits plastic: steel gives more here";
         }
         return limit;
     case PipeMaterial::steel:
@@ -224,7 +217,7 @@ Limit material_limit(const Site& site) {
     return limit;
 }
 
-Limit rating_limit(const Site& site) {
+Limit rating_limit(const Site& site, const Wording& say) {
     Limit limit{
         .id = "drive_rating",
         .name = "Drive pipe strength against its own blow",
@@ -248,20 +241,20 @@ Limit rating_limit(const Site& site) {
         const Speed closing = usual_closing_speed(*bore, intake->most);
         blow = pressure_of_head(known(site.fall).value_or(Length{}), water) +
                joukowsky_pressure(water.density, wave, closing);
-        limit.wanted = "above " + format_pressure(*blow, Units::metric) + " (" +
-                       format_speed(closing, Units::metric) + " stopped at a wave speed of " +
-                       format_speed(wave, Units::metric) + ")";
+        limit.wanted = "above " + format_pressure(*blow, say.units) + " (" +
+                       format_speed(closing, say.units) + " stopped at a wave speed of " +
+                       format_speed(wave, say.units) + ")";
     }
     if (!rating) {
         return limit;
     }
-    limit.found = "rated " + format_pressure(*rating, Units::metric);
+    limit.found = "rated " + format_pressure(*rating, say.units);
     if (site.drive_material == PipeMaterial::rigid_plastic && site.water) {
         const double left = pvc_temperature_factor(*site.water);
         rating = *rating * left;
         if (left < 1) {
-            limit.found += ", " + format_pressure(*rating, Units::metric) + " in water of " +
-                           format_temperature(*site.water, Units::metric);
+            limit.found += ", " + format_pressure(*rating, say.units) + " in water of " +
+                           format_temperature(*site.water, say.units);
         }
     }
     if (!blow) {
@@ -270,10 +263,10 @@ Limit rating_limit(const Site& site) {
     limit.state = state_between(*rating / *blow, 1, HUGE_VAL);
     if (*rating < *blow) {
         limit.by_how_much =
-            format_pressure(*blow - *rating, Units::metric) +
+            format_pressure(*blow - *rating, say.units) +
             " too weak: fit a pipe of a higher rating, or a shorter and lighter valve for a softer blow";
     } else if (limit.state == LimitState::near) {
-        limit.by_how_much = "only " + format_pressure(*rating - *blow, Units::metric) + " to spare";
+        limit.by_how_much = "only " + format_pressure(*rating - *blow, say.units) + " to spare";
     }
     return limit;
 }
@@ -290,10 +283,10 @@ Length good_drive_length(const Site& site) {
     return fall ? std::clamp(by_fall, least, most) : *bore * 400; // best of 100..600, Fatahi-Alkouhi 2017
 }
 
-std::vector<Limit> source_and_drive_limits(const Site& site) {
-    return {source_limit(site),         stand_pipe_limit(site),   length_by_fall_limit(site),
-            length_by_bore_limit(site), bore_by_pump_limit(site), material_limit(site),
-            rating_limit(site)};
+std::vector<Limit> source_and_drive_limits(const Site& site, const Wording& say) {
+    return {source_limit(site, say),         stand_pipe_limit(site, say),   length_by_fall_limit(site, say),
+            length_by_bore_limit(site, say), bore_by_pump_limit(site, say), material_limit(site, say),
+            rating_limit(site, say)};
 }
 
 } // namespace beckhand

@@ -9,6 +9,7 @@
 #include "engine/hydraulics/pipe.h"
 #include "engine/hydraulics/site.h"
 #include "engine/hydraulics/water.h"
+#include "engine/quantity/text.h"
 
 namespace beckhand {
 
@@ -30,14 +31,21 @@ template <class Q>
 /// kept inside least..most, near within a tenth of an edge on either side of it, else broken.
 [[nodiscard]] LimitState state_between(double value, double least, double most);
 
+/// How lengths are written in the words of a limit; other figures take its units.
+struct Wording {
+    Units units = Units::metric;
+    [[nodiscard]] std::string m(Length length) const { return format_length(length, units); }
+    [[nodiscard]] std::string mm(Length length) const { return format_bore(length, units); }
+};
+
 /// "3.1 times the fall".
 [[nodiscard]] std::string times(double ratio, const std::string& of_what);
 
 /// A drive pipe inside both bands where that can be: about 7 falls (USDA Bulletin 57), held to 150 to 1000 bores.
 [[nodiscard]] Length good_drive_length(const Site& site);
 
-[[nodiscard]] std::vector<Limit> source_and_drive_limits(const Site& site);
-[[nodiscard]] std::vector<Limit> pump_limits(const Site& site, const Expectation& expectation);
-[[nodiscard]] std::vector<Limit> delivery_limits(const Site& site, const Expectation& expectation);
+[[nodiscard]] std::vector<Limit> source_and_drive_limits(const Site& site, const Wording& say);
+[[nodiscard]] std::vector<Limit> pump_limits(const Site& site, const Wording& say, const Expectation& expectation);
+[[nodiscard]] std::vector<Limit> delivery_limits(const Site& site, const Wording& say, const Expectation& expectation);
 
 } // namespace beckhand

@@ -19,9 +19,11 @@ using Hash = std::array<std::uint8_t, 32>;
 /// other kind is an event of a visit.
 inline constexpr std::string_view site_sheet_kind = "site_sheet";
 inline constexpr std::string_view erase_wish_kind = "erase_wish";
-/// Events whose JSON may hold a person's name or words: notes, and to whom a site was handed on.
+/// Entries whose JSON may hold a person's name or words: notes, to whom a site was handed on, parts in free
+/// words, and sheets with the way to a site and who to call. The trigger in schema.cpp has the same list.
 [[nodiscard]] inline bool names_people(std::string_view kind) {
-    return kind == "noted" || kind == "offered" || kind == "received";
+    return kind == "noted" || kind == "offered" || kind == "received" || kind == "part_used" ||
+           kind == site_sheet_kind;
 }
 
 /// One entry as it is kept, and as it goes from device to device. Its hash names it for ever.

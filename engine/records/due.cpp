@@ -29,6 +29,10 @@ int year_of(Instant at) {
     return year;
 }
 
+bool lately(const Visit& visit, Instant now) {
+    return static_cast<double>(now.ms - visit.opened_at.ms) <= comes_back_months * month_ms;
+}
+
 Instant later(Instant at, double months) { return {at.ms + std::llround(months * month_ms)}; }
 
 bool taken_at(const Visit& visit, const std::string& measurement) {
@@ -100,8 +104,7 @@ std::vector<Due> by_history(const Pack& pack, const std::vector<const Visit*>& v
     for (const Cause& cause : pack.causes) {
         Due due;
         for (const Visit* visit : visits) {
-            const bool lately = static_cast<double>(now.ms - visit->opened_at.ms) <= comes_back_months * month_ms;
-            if (lately && repaired_at(*visit, cause.id)) due.times.push_back(visit->opened_at);
+            if (lately(*visit, now) && repaired_at(*visit, cause.id)) due.times.push_back(visit->opened_at);
         }
         if (static_cast<int>(due.times.size()) < comes_back_times) continue;
         const double gaps = static_cast<double>(due.times.size() - 1);
@@ -119,17 +122,42 @@ std::vector<Due> by_history(const Pack& pack, const std::vector<const Visit*>& v
     return list;
 }
 
-} // namespace
-
-std::vector<Due> due_at(const Pack& pack, std::span<const Visit> visits, Instant now, bool southern) {
+std::vector<const Visit*> oldest_first(std::span<const Visit> visits) {
     std::vector<const Visit*> in_order;
     for (const Visit& visit : visits) in_order.push_back(&visit);
     std::stable_sort(in_order.begin(), in_order.end(),
                      [](const Visit* a, const Visit* b) { return a->opened_at < b->opened_at; });
+    return in_order;
+}
+
+} // namespace
+
+std::vector<Due> due_at(const Pack& pack, std::span<const Visit> visits, Instant now, bool southern) {
+    const std::vector<const Visit*> in_order = oldest_first(visits);
     if (in_order.empty()) return {};
     std::vector<Due> list = by_history(pack, in_order, now);
     for (const Service& service : pack.services) list.push_back(due_of(service, in_order, now, southern));
     std::stable_sort(list.begin(), list.end(), [](const Due& a, const Due& b) { return a.at < b.at; });
+    return list;
+}
+
+std::vector<PartUsedOften> parts_used_often(std::span<const Visit> visits, Instant now) {
+    std::map<std::string, PartUsedOften> by_part;
+    for (const Visit* visit : oldest_first(visits)) {
+        if (!lately(*visit, now)) continue;
+        for (const auto& [part, count] : visit->parts_used) {
+            PartUsedOften& often = by_part[part];
+            often.part = part;
+            often.count += count;
+            often.times.push_back(visit->opened_at);
+        }
+    }
+    std::vector<PartUsedOften> list;
+    for (auto& [part, often] : by_part) {
+        if (static_cast<int>(often.times.size()) >= comes_back_times) list.push_back(std::move(often));
+    }
+    std::stable_sort(list.begin(), list.end(),
+                     [](const PartUsedOften& a, const PartUsedOften& b) { return a.count > b.count; });
     return list;
 }
 

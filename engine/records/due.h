@@ -32,10 +32,20 @@ struct Due {
 /// later with `southern`.
 [[nodiscard]] std::vector<Due> due_at(const Pack&, std::span<const Visit> visits, Instant now, bool southern = false);
 
+/// A part that was used up here at several visits lately: the next visit may need it again.
+struct PartUsedOften {
+    std::string part;
+    int count = 0;                         // in all
+    std::vector<Instant> times{};          // of the visits, oldest first
+};
+
+/// Parts used up at `comes_back_times` visits and more within `comes_back_months`; the most often used first.
+[[nodiscard]] std::vector<PartUsedOften> parts_used_often(std::span<const Visit> visits, Instant now);
+
 /// What to carry for all that is due by `until`: each thing once, in the order of the list.
 [[nodiscard]] std::vector<std::string> to_carry(std::span<const Due> due, Instant until);
 
-/// A cause repaired so often within so many months comes back.
+/// A cause repaired, or a part used up, at so many visits within so many months comes back.
 inline constexpr int comes_back_times = 2;
 inline constexpr double comes_back_months = 24;
 

@@ -1,5 +1,8 @@
 #include "engine/records/erasing.h"
 
+#include <functional>
+#include <utility>
+
 #include <nlohmann/json.hpp>
 
 namespace beckhand {
@@ -12,7 +15,7 @@ void erase_json(LogEntry& entry) {
 }
 
 bool has_words(const LogEntry& entry) {
-    return names_people(entry.kind) && !entry.json_erased;
+    return names_people(entry.kind) && entry.kind != site_sheet_kind && !entry.json_erased;
 }
 
 /// Whether one of the texts of an event is such that `wanted` says yes.
@@ -42,6 +45,29 @@ bool holds_word(const std::string& text, const std::string& word) {
             return true;
     }
     return false;
+}
+
+constexpr const char* erased_word = "(erased)";
+
+std::string without_word(const std::string& text, const std::string& word) {
+    std::string without;
+    for (std::size_t at = 0; at < text.size();) {
+        const bool here = text.compare(at, word.size(), word) == 0 && (at == 0 || !letter(text[at - 1])) &&
+                          (at + word.size() == text.size() || !letter(text[at + word.size()]));
+        without += here ? std::string(erased_word) : std::string(1, text[at]);
+        at += here ? word.size() : 1;
+    }
+    return without;
+}
+
+/// Every text in a JSON value, at any depth.
+void each_text(const nlohmann::json& value, const std::function<void(const std::string&)>& each) {
+    if (value.is_string())
+        each(value.get_ref<const std::string&>());
+    if (value.is_structured()) {
+        for (const nlohmann::json& inner : value)
+            each_text(inner, each);
+    }
 }
 
 } // namespace
@@ -83,6 +109,44 @@ bool erase_mention(LogEntry& entry, const std::string& name) {
         return false;
     erase_json(entry);
     return true;
+}
+
+bool sheet_mentions(const LogEntry& sheet, const std::string& name) {
+    if (sheet.kind != site_sheet_kind || name.empty() || sheet.json_erased)
+        return false;
+    const nlohmann::json site = nlohmann::json::parse(sheet.json, nullptr, false);
+    if (!site.is_object())
+        return false;
+    for (const char* key : {"access", "call"}) {
+        const auto text = site.find(key);
+        if (text != site.end() && text->is_string() && holds_word(text->get_ref<const std::string&>(), name))
+            return true;
+    }
+    return false;
+}
+
+void erase_sheet(LogEntry& sheet) {
+    erase_json(sheet);
+}
+
+Site without_name(Site site, const std::string& name) {
+    site.access = without_word(site.access, name);
+    site.call = without_word(site.call, name);
+    return site;
+}
+
+std::vector<NamedPlace> places_left(std::span<const LogEntry> entries, const std::string& name) {
+    std::vector<NamedPlace> left;
+    std::set<std::pair<std::string, std::string>> said; // subject, text
+    for (const LogEntry& entry : entries) {
+        const auto look = [&](const std::string& text) {
+            if (!name.empty() && holds_word(text, name) && said.insert({entry.subject, text}).second)
+                left.push_back({entry.subject, entry.place, entry.kind, text});
+        };
+        look(entry.headline);
+        each_text(nlohmann::json::parse(entry.json, nullptr, false), look);
+    }
+    return left;
 }
 
 bool heed(LogEntry& entry, const std::set<std::string>& wished) {

@@ -138,6 +138,9 @@ void members(auto& io, Is<Serviced> auto& e) {
     io("service", e.service);
 }
 
+void members(auto& io, Is<PartUsed> auto& e) {
+    io("part", e.part), io("count", e.count);
+}
 void members(auto& io, Is<AnsweringAs> auto& e) {
     io("person", e.person);
 }
@@ -146,12 +149,13 @@ void members(auto& io, Is<Recalled> auto& e) {
 }
 
 // In the order of the variant's alternatives.
-constexpr std::array<const char*, 24> kinds{"opened",     "answered",       "measured",    "not_measured",
+constexpr std::array<const char*, 25> kinds{"opened",     "answered",       "measured",    "not_measured",
                                             "fix_chosen", "checked",        "step_ticked", "fix_finished",
                                             "proof_seen", "proof_not_seen", "judged",      "noted",
                                             "closed",     "took_back",      "began",       "heeded",
                                             "set_aside",  "safe_now",       "offered",     "said_back",
-                                            "received",   "serviced",       "answering_as", "recalled"};
+                                            "received",   "serviced",       "part_used",   "answering_as",
+                                            "recalled"};
 static_assert(kinds.size() == std::variant_size_v<Happening>);
 
 struct Writer {

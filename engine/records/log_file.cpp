@@ -300,6 +300,10 @@ Result<Connection> connect(const std::string& path, const NewDevice& device, boo
         if (!made)
             return judged(connection.get(), made.error(), why);
     }
+    if (*kind == Kind::ours) {
+        if (const Outcome wide = widen_erasing(connection.get(), path); !wide)
+            return judged(connection.get(), wide.error(), why);
+    }
     if (const Outcome o = configure(connection.get(), SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, 0, path); !o)
         return o.error();
     why = Refused::no;

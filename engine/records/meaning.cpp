@@ -64,7 +64,7 @@ std::string counted_of(const std::string& field, const std::vector<FieldValue>& 
 using Live = std::map<std::string, std::set<std::size_t>>; // field -> sheets whose value holds
 
 struct Sheets {
-    std::vector<const LogEntry*> sheets;                       // those that can be read
+    std::vector<const LogEntry*> sheets;                       // those that can be read, and erased ones
     std::vector<std::map<std::string, std::string>> parts;     // of each
     std::vector<std::vector<std::size_t>> follows;
     std::vector<std::vector<bool>> before;                     // before[s][t]: s was written knowing of t
@@ -117,6 +117,10 @@ struct Sheets {
                 before[sheet][i] = before[sheet][i] || before[seen][i];
         }
         Live now = together(follows[sheet]);
+        if (sheets[sheet]->json_erased) { // only its place is known: it has decided nothing
+            live[sheet] = std::move(now);
+            return;
+        }
         for (const auto& [field, json] : parts[sheet])
             now[field]; // fields that are new here
         for (auto& [field, held] : now) {
@@ -240,7 +244,7 @@ SiteView site_view(const std::string& id, const std::vector<const LogEntry*>& sh
     Sheets all;
     std::vector<Link> links;
     for (const LogEntry* const sheet : sheets) {
-        if (Json::parse(sheet->json, nullptr, false).is_object()) {
+        if (sheet->json_erased || Json::parse(sheet->json, nullptr, false).is_object()) {
             all.sheets.push_back(sheet);
             all.parts.push_back(parts_of(sheet->json));
             links.push_back(link_of(*sheet));
@@ -301,6 +305,7 @@ VisitView visit_view(const std::string& id, const std::vector<const LogEntry*>& 
 Result<Event> event_of(const LogEntry& entry) {
     const Happening without = entry.kind == "offered"    ? Happening(Offered{})
                               : entry.kind == "received" ? Happening(Received{})
+                              : entry.kind == "part_used" ? Happening(PartUsed{})
                                                          : Happening(Noted{});
     Result<Happening> what = entry.json_erased ? Result<Happening>(without) : happening_from_json(entry.json);
     if (!what)

@@ -78,29 +78,13 @@ bool is_schema_1(sqlite3* file) {
 
 /// Of schema 1 there are no hashes: what reads as a row is believed, and chained from here on.
 void read_schema_1(sqlite3* file, const NewDevice& device, Found& found) {
-    const std::string id = device();
-    found.own.push_back(id);
-    Hash last{};
-    std::map<std::string, Hash> before; // of each subject
+    Schema1Stream stream{device()};
+    found.own.push_back(stream.device);
     const auto take = [&](const Query& row) {
-        LogEntry entry;
-        entry.device = id;
-        entry.number = static_cast<std::int64_t>(found.entries.size()) + 1;
-        entry.subject = row.text(1);
-        entry.place = row.number(2);
-        entry.at.ms = row.number(3);
-        entry.by = row.text(4);
-        entry.kind = row.text(5);
-        entry.json = row.text(6);
-        draw_secrets(entry, device);
-        if (const auto held = before.find(entry.subject); held != before.end())
-            entry.after = {held->second};
-        entry.prev = last;
-        entry.hash = last = before[entry.subject] = hash_of(entry);
-        found.entries.push_back(std::move(entry));
+        found.entries.push_back(next_of_schema_1(stream, row, 1, device));
     };
-    scan(file, "rowid, id, 1, changed_at_ms, '', 'site_sheet', json", "site", found.failed, take);
-    scan(file, "rowid, visit_id, number, at_ms, by_whom, kind, json", "event", found.failed, take);
+    scan(file, std::string("rowid, ") + schema_1_sheet, "site", found.failed, take);
+    scan(file, "rowid, visit_id, number, at_ms, by_whom, kind, '', json", "event", found.failed, take);
 }
 
 void read_entries(sqlite3* file, Found& found) {

@@ -1,8 +1,6 @@
 // The schema, and the way from schema 1, which kept events without a chain and sites without a history.
 #include "engine/records/schema.h"
 
-#include <map>
-
 #include "engine/records/entries.h"
 #include "engine/records/log_file.h"
 #include "engine/records/store.h"
@@ -30,10 +28,6 @@ constexpr const char* schema_sql = R"sql(
     CREATE TRIGGER name_only_erased BEFORE UPDATE OF by_whom, by_secret, by_erased ON entry
         WHEN old.by_erased IS NOT NULL OR new.by_erased IS NULL OR new.by_whom<>'' OR new.by_secret<>x''
         BEGIN SELECT RAISE(ABORT, 'a name can only be erased'); END;
-    CREATE TRIGGER words_only_erased BEFORE UPDATE OF json, json_secret, json_erased ON entry
-        WHEN old.kind NOT IN ('noted','offered','received') OR old.json_erased IS NOT NULL OR new.json_erased IS NULL OR new.json<>''
-            OR new.json_secret<>x''
-        BEGIN SELECT RAISE(ABORT, 'what names a person can only be erased'); END;
     CREATE TRIGGER entry_not_removed BEFORE DELETE ON entry
         BEGIN SELECT RAISE(ABORT, 'entries are only ever appended'); END;
     CREATE TABLE own(rank INTEGER PRIMARY KEY NOT NULL, device TEXT NOT NULL UNIQUE) STRICT;
@@ -62,6 +56,14 @@ constexpr const char* schema_sql = R"sql(
     CREATE TABLE stream(device TEXT PRIMARY KEY NOT NULL, latest_ms INTEGER NOT NULL) STRICT;
 )sql";
 
+// The kinds are those of names_people. Logs made before sheets and parts could be erased have a narrower one.
+constexpr const char* words_trigger_sql = R"sql(
+    CREATE TRIGGER words_only_erased BEFORE UPDATE OF json, json_secret, json_erased ON entry
+        WHEN old.kind NOT IN ('noted','offered','received','part_used','site_sheet') OR old.json_erased IS NOT NULL
+            OR new.json_erased IS NULL OR new.json<>'' OR new.json_secret<>x''
+        BEGIN SELECT RAISE(ABORT, 'what names a person can only be erased'); END;
+)sql";
+
 int execute(sqlite3* connection, const std::string& sql) {
     return sqlite3_exec(connection, sql.c_str(), nullptr, nullptr, nullptr);
 }
@@ -74,35 +76,18 @@ std::string marks() {
 int make_tables(sqlite3* connection, const std::string& device) {
     int code = execute(connection, schema_sql);
     if (code == SQLITE_OK)
+        code = execute(connection, words_trigger_sql);
+    if (code == SQLITE_OK)
         code = begin_stream(connection, device);
     return code;
 }
 
-/// Every row of `rows` becomes the next entry. Columns: subject, place, at, by, kind, headline, json.
-int copy_rows(sqlite3* connection, const char* rows, const std::string& device, const NewDevice& random,
-              Tail& tail) {
-    Query query(connection, rows);
-    std::map<std::string, Hash> last; // of each subject
+/// Every row of `rows` becomes the next entry.
+int copy_rows(sqlite3* connection, const std::string& rows, const NewDevice& random, Schema1Stream& stream) {
+    Query query(connection, rows.c_str());
     while (query.row()) {
-        LogEntry entry;
-        entry.device = device;
-        entry.number = ++tail.number;
-        entry.subject = query.text(0);
-        entry.place = query.number(1);
-        entry.at.ms = query.number(2);
-        entry.by = query.text(3);
-        entry.kind = query.text(4);
-        entry.headline = query.text(5);
-        entry.json = query.text(6);
-        draw_secrets(entry, random);
-        const auto before = last.find(entry.subject);
-        if (before != last.end())
-            entry.after = {before->second};
-        entry.prev = tail.hash;
-        entry.hash = tail.hash = hash_of(entry);
-        if (const int code = add_entry(connection, entry); code != SQLITE_OK)
+        if (const int code = add_entry(connection, next_of_schema_1(stream, query, 0, random)); code != SQLITE_OK)
             return code;
-        last[entry.subject] = entry.hash;
     }
     return query.code();
 }
@@ -115,11 +100,10 @@ int from_schema_1(sqlite3* connection, const std::string& device, const NewDevic
                                    "ALTER TABLE setting RENAME TO setting_1");
     if (code == SQLITE_OK)
         code = make_tables(connection, device);
-    Tail tail;
+    Schema1Stream stream{device};
     if (code == SQLITE_OK) {
-        code = copy_rows(connection,
-                         "SELECT id, 1, changed_at_ms, '', 'site_sheet', '', json FROM site_1 ORDER BY rowid",
-                         device, random, tail);
+        code = copy_rows(connection, std::string("SELECT ") + schema_1_sheet + " FROM site_1 ORDER BY rowid", random,
+                         stream);
     }
     // Only the last headline of each visit was kept; it goes to the visit's last event.
     if (code == SQLITE_OK) {
@@ -128,7 +112,7 @@ int from_schema_1(sqlite3* connection, const std::string& device, const NewDevic
                          "(SELECT max(l.number) FROM event_1 l WHERE l.visit_id=e.visit_id) "
                          "THEN coalesce(v.headline, '') ELSE '' END, e.json "
                          "FROM event_1 e LEFT JOIN visit_1 v ON v.id=e.visit_id ORDER BY e.rowid",
-                         device, random, tail);
+                         random, stream);
     }
     if (code == SQLITE_OK)
         code = execute(connection, "INSERT INTO setting SELECT key, value FROM setting_1");
@@ -167,8 +151,40 @@ int begin_stream(sqlite3* connection, const std::string& device) {
     return query.bind(1, device).run();
 }
 
+LogEntry next_of_schema_1(Schema1Stream& stream, const Query& row, int first, const NewDevice& random) {
+    LogEntry entry;
+    entry.device = stream.device;
+    entry.number = ++stream.number;
+    entry.subject = row.text(first);
+    entry.place = row.number(first + 1);
+    entry.at.ms = row.number(first + 2);
+    entry.by = row.text(first + 3);
+    entry.kind = row.text(first + 4);
+    entry.headline = row.text(first + 5);
+    entry.json = row.text(first + 6);
+    draw_secrets(entry, random);
+    if (const auto before = stream.before.find(entry.subject); before != stream.before.end())
+        entry.after = {before->second};
+    entry.prev = stream.last;
+    entry.hash = stream.last = stream.before[entry.subject] = hash_of(entry);
+    return entry;
+}
+
 Outcome create_schema(sqlite3* connection, const std::string& device, const std::string& path) {
     return in_one_transaction(connection, path, [&] { return make_tables(connection, device); });
+}
+
+Outcome widen_erasing(sqlite3* connection, const std::string& path) {
+    Query narrow(connection, "SELECT 1 FROM sqlite_schema WHERE name='words_only_erased' AND sql NOT LIKE '%site_sheet%'");
+    const bool found = narrow.row();
+    if (narrow.failed())
+        return problem_of(narrow.code(), path);
+    if (!found)
+        return Done{};
+    while (narrow.row()) continue; // let go of the schema before it changes
+    return in_one_transaction(connection, path, [&] {
+        return execute(connection, std::string("DROP TRIGGER words_only_erased;") + words_trigger_sql);
+    });
 }
 
 Outcome migrate_schema_1(sqlite3* connection, const NewDevice& random, const std::string& path) {

@@ -116,6 +116,13 @@ bool set_material(Site& site, const std::string& text) {
     site.drive_material = pipe_material(text);
     return text.empty() || site.drive_material.has_value();
 }
+std::string hemisphere_text(const Site& site) {
+    return site.hemisphere ? std::string(id_of(*site.hemisphere)) : std::string();
+}
+bool set_hemisphere(Site& site, const std::string& text) {
+    site.hemisphere = hemisphere_of(text);
+    return text.empty() || site.hemisphere.has_value();
+}
 template <auto Member>
 std::string get_text(const Site& site) {
     return site.*Member;
@@ -134,6 +141,7 @@ constexpr std::array texts{
     SiteText{"drive_material",
              "drive pipe: material, one of steel, cast_iron, copper, rigid_plastic, soft_plastic",
              &material_text, &set_material},
+    SiteText{"hemisphere", "half of the earth, for the seasons: one of north, south", &hemisphere_text, &set_hemisphere},
 };
 
 std::string plain(double number) {

@@ -4,13 +4,12 @@
 
 #include <algorithm>
 #include <array>
-#include <set>
 #include <utility>
 
 #include "engine/records/event_json.h"
-#include "engine/records/meaning.h"
 #include "engine/records/rescue.h"
 #include "engine/records/schema.h"
+#include "engine/records/sheets.h"
 #include "engine/records/store_inside.h"
 
 namespace beckhand {
@@ -126,27 +125,6 @@ int append_event(sqlite3* connection, const std::string& device, const std::stri
     return log_file::append_entry(connection, device, entry);
 }
 
-/// What all sheets of the site say together, and the version and the predecessors of the next one.
-int present_sheet(sqlite3* connection, LogEntry& next, std::string& json) {
-    std::vector<LogEntry> sheets;
-    if (const int code = log_file::sheets_of(connection, next.subject, sheets); code != SQLITE_OK)
-        return code;
-    next.place = 1;
-    std::vector<const LogEntry*> pointers;
-    std::set<Hash> ends;
-    for (const LogEntry& sheet : sheets) { // by version: what is followed comes before
-        pointers.push_back(&sheet);
-        next.place = std::max(next.place, sheet.place + 1);
-        for (const Hash& before : sheet.after)
-            ends.erase(before);
-        ends.insert(sheet.hash);
-    }
-    next.after.assign(ends.begin(), ends.end());
-    if (!sheets.empty())
-        json = to_json(site_view(next.subject, pointers).site);
-    return SQLITE_OK;
-}
-
 void answer(const Store::Completion& done, Outcome outcome) {
     if (done)
         done(std::move(outcome));
@@ -200,7 +178,7 @@ void Store::save_site(const SiteRow& site, Instant at, const Completion& done, c
         LogEntry entry;
         entry.subject = site.id;
         std::string present;
-        const int code = present_sheet(connection, entry, present);
+        const int code = log_file::present_sheet(connection, entry, present);
         if (code != SQLITE_OK || present == *json)
             return code;
         entry.at = at;

@@ -117,8 +117,9 @@ public:
     /// What is there already is left as it is, but for what was erased in it. Each must have its own hash. When
     /// this device turns out to have been copied, it writes on under a new id.
     [[nodiscard]] Result<Arrived> take_in(std::span<const LogEntry> entries);
-    /// Erases a person: the name on every entry, the words of their notes, and notes of others that hold the
-    /// name as a word; and leaves the wish, which travels. All or nothing; no old page keeps the name.
+    /// Erases a person: the name on every entry, the words of their notes, notes of others that hold the name as
+    /// a word, and sheets of sites that do, each site's with a new sheet in their place; and leaves the wish,
+    /// which travels. All or nothing; no old page keeps the name. What stays: places_left in erasing.h.
     [[nodiscard]] Result<Arrived> erase_person(const std::string& name, Instant at);
     /// Writes all that this log holds into the log at `path`, which goes on in its place: for one that could
     /// only be kept in memory, and only once.

@@ -5,6 +5,7 @@
 #include "engine/records/erasing.h"
 #include "engine/records/event_json.h"
 #include "engine/records/schema.h"
+#include "engine/records/sheets.h"
 #include "engine/records/store_inside.h"
 
 namespace beckhand {
@@ -272,7 +273,8 @@ Result<Arrived> Store::take_in(std::span<const LogEntry> entries) {
         device = inside_->device;
         if (code == SQLITE_OK && arrived.disputed > 0)
             code = leave_copied_stream(connection, device, inside_->new_device());
-        return code == SQLITE_OK && arrived.added > 0 ? log_file::rebuild(connection) : code;
+        const bool lists_changed = arrived.added > 0 || arrived.erased > 0; // a sheet that is erased says less
+        return code == SQLITE_OK && lists_changed ? log_file::rebuild(connection) : code;
     });
     if (!done)
         return done.error();
@@ -303,6 +305,10 @@ Result<Arrived> Store::erase_person(const std::string& name, Instant at) {
             wish.json = "{}";
             code = log_file::append_entry(connection, inside_->device, wish);
             arrived.added = 1;
+        }
+        if (code == SQLITE_OK) {
+            code = log_file::renew_sheets(connection, inside_->device, name, at, [this] { return inside_->new_device(); },
+                                          arrived.added, arrived.erased);
         }
         return code == SQLITE_OK ? heed_wishes(connection, name, arrived.erased) : code;
     });

@@ -36,6 +36,12 @@ int command_visit(const Options& options, const std::string& site);
 int command_demo(const Options& options, bool fill_only);
 /// The brief of a site, as text, or as a PDF where a file is named.
 int command_brief(const Options& options, const std::string& site, const std::string& pdf);
+/// The read-back: `to` answers three questions about the brief. `received`: only sets down that they have it.
+int command_read_back(const Options& options, const std::string& site, const std::string& to, bool received);
+/// What is due at a site and what to carry, then the figures and the work of a round.
+int command_round(const Options& options, const std::string& site);
+/// Changes one entry of a site's sheet.
+int command_site_set(const Options& options, const std::string& site, const std::string& key, const std::string& value);
 int command_log_check(const Options& options);
 int command_log(const Options& options, const std::string& visit_id);
 int command_trend(const Options& options, const std::string& site_name, bool json);

@@ -2,10 +2,12 @@
 #include <cstdio>
 #include <filesystem>
 #include <iostream>
+#include <map>
 
 #include "engine/bundle/export.h"
 #include "engine/bundle/hand_over.h"
 #include "engine/bundle/slice_cbor.h"
+#include "engine/records/erasing.h"
 #include "engine/records/event_json.h"
 #include "platform/desktop/commands.h"
 #include "platform/desktop/session.h"
@@ -193,17 +195,38 @@ int command_erase(const Options& options, const std::string& who, bool yes) {
     if (!desk) return complain(desk.error(), 1);
     const bundle::LogSlice erased = erase_person(desk->log, who, LogEntry{});
     std::size_t names = 0, texts = 0;
+    std::map<std::string, std::size_t> sheets; // by site
+    std::vector<LogEntry> stay;
     for (const auto& [name, entry] : desk->log.entries) {
         const LogEntry& after = erased.entries.at(name);
         names += after.by_erased && !entry.by_erased ? 1u : 0u;
         texts += after.json_erased && !entry.json_erased ? 1u : 0u;
+        stay.push_back(after);
+        if (!sheet_mentions(entry, who)) continue;
+        ++sheets[entry.subject];
+        // Of it only the site's own name stays, on the sheet that takes its place.
+        const Result<Site> site = site_from_json(entry.json);
+        Site named;
+        named.name = site ? site->name : "";
+        stay.back().json = to_json(named);
     }
     std::printf("The name comes off %zu entries; the words of %zu notes go. This cannot be undone.\n", names, texts);
-    for (const auto& [name, entry] : desk->log.entries) {
-        if (bundle::about(entry) == bundle::About::site && entry.json.find(who) != std::string::npos) {
-            std::printf("A sheet of the site names them too, and a sheet cannot be erased: %s.\n",
-                        site_from_json(entry.json) ? site_from_json(entry.json)->name.c_str() : "");
-        }
+    const auto site_name = [&](const std::string& id) {
+        const SiteRow* const row = find_site(desk->session->app().state(), id);
+        return row != nullptr ? row->site.name : id;
+    };
+    for (const auto& [site, count] : sheets) {
+        std::printf("%zu of the sheets of %s name them and go; a new one without the name takes their place.\n", count,
+                    site_name(site).c_str());
+    }
+    const std::vector<NamedPlace> left = places_left(stay, who);
+    if (!left.empty()) std::printf("These places name them too and stay, for all else hangs on them:\n");
+    for (const NamedPlace& place : left) {
+        const bool sheet = place.kind == site_sheet_kind;
+        std::printf("  %s: \"%s\"\n",
+                    sheet ? ("the sheet of " + site_name(place.subject)).c_str()
+                          : ("visit " + place.subject.substr(0, 8) + ", event " + std::to_string(place.place)).c_str(),
+                    place.text.c_str());
     }
     if (!yes && !agreed("Erase?")) {
         std::printf("Nothing was changed.\n");

@@ -56,11 +56,18 @@ int run(int argc, char** argv) {
     play->callback([&] { code = command_case(options, case_file, json); });
 
     std::string site_file;
-    CLI::App* sites = program.add_subcommand("site", "Site files");
+    CLI::App* sites = program.add_subcommand("site", "Site files, and the sheets of sites");
     sites->require_subcommand(1);
     CLI::App* check = sites->add_subcommand("check", "Published limits, and what the site should give");
     check->add_option("FILE", site_file, "Site file, TOML")->required();
     check->callback([&] { code = command_site_check(options, site_file); });
+
+    std::string sheet_site, key, value;
+    CLI::App* set = sites->add_subcommand("set", "Change one entry of a site's sheet in the log");
+    set->add_option("SITE", sheet_site, "Name of the site")->required();
+    set->add_option("KEY", key, "As in a site file: fall_m, call, hemisphere ...")->required();
+    set->add_option("VALUE", value, "In the units shown, or with its own; empty takes it out")->required();
+    set->callback([&] { code = command_site_set(options, sheet_site, key, value); });
 
     PumpWords pump_words;
     CLI::App* pump = program.add_subcommand("pump", "Run the virtual pump of a site, sound or with a fault");
@@ -119,6 +126,17 @@ int run(int argc, char** argv) {
     brief->add_option("SITE", brief_site, "Name of the site")->required();
     brief->add_option("--pdf", pdf, "PDF file to write, two pages at most");
     brief->callback([&] { code = command_brief(options, brief_site, pdf); });
+
+    std::string to, round_site;
+    bool received = false;
+    CLI::App* read_back = program.add_subcommand("read-back", "Hand a site on: three questions about its brief, then it counts");
+    read_back->add_option("SITE", brief_site, "Name of the site")->required();
+    CLI::Option* receiver = read_back->add_option("--to", to, "Who takes the site over (else the one it was offered to)");
+    read_back->add_flag("--received", received, "Only set down that they say they have it")->excludes(receiver);
+    read_back->callback([&] { code = command_read_back(options, brief_site, to, received); });
+    CLI::App* round = program.add_subcommand("round", "What is due at a site and what to carry; then figures and work set down");
+    round->add_option("SITE", round_site, "Name of the site")->required();
+    round->callback([&] { code = command_round(options, round_site); });
 
     std::string trend_site;
     bool trend_as_json = false;

@@ -76,7 +76,7 @@ TEST_CASE("a site without a visit is handed on in a visit of its own, which is c
     const auto rows = desk.store.visits(desk.site()).value();
     REQUIRE(rows.size() == before + 1);
     CHECK(rows.front().closed == Closing::handed_on);
-    CHECK(rows.front().headline == "Handed on to M. K.");
+    CHECK(rows.front().headline == "Handed on");
     const auto events = desk.store.events(rows.front().id).value();
     CHECK(fold(events).handover->to == "M. K.");
     CHECK(std::count_if(events.begin(), events.end(), [](const Event& e) {

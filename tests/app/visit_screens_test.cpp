@@ -101,6 +101,32 @@ TEST_CASE("a figure's cautions are in view while it is typed, folded or not") {
     }
 }
 
+TEST_CASE("the keys of a proof's figure stand in view whole on a phone, whatever is said above them") {
+    int figures = 0;
+    for (const Cause& one : shipped_pack().causes) {
+        std::vector<Happening> said{Began{}, FixChosen{one.id}, Checked{one.id, CheckResult::yes}, StepTicked{one.id, 0, true},
+                                    FixFinished{one.id}};
+        for (State state = state_after(said); state.scene.stage == Stage::proof_measure; state = state_after(said)) {
+            const std::string& id = shipped_pack().measurements[*state.scene.measurement].id;
+            CAPTURE(one.id);
+            CAPTURE(id);
+            const std::vector<kit::Control> controls = drawn(state);
+            float top_of_bar = 915;
+            for (const kit::Control& control : controls) {
+                if (control.role == "bar") top_of_bar = std::min(top_of_bar, control.box.y);
+            }
+            for (const kit::Control& control : controls) {
+                if (control.role != "key") continue;
+                CHECK_FALSE(control.clipped);
+                CHECK(control.box.y + control.box.h <= top_of_bar);
+            }
+            said.push_back(NotMeasured{id});
+            ++figures;
+        }
+    }
+    CHECK(figures > 20);
+}
+
 TEST_CASE("a finding can be doubted, and put aside for another day") {
     std::vector<Happening> said{Began{}};
     State state = state_after(said);

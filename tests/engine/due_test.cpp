@@ -119,6 +119,38 @@ TEST_CASE("a cause repaired twice within two years is due again at its own inter
     CHECK(due_at(small_pack(), visits, on(160)).size() == 3);
 }
 
+TEST_CASE("a part used up at two visits within two years is used often; once, or long ago, it is not") {
+    std::vector<Visit> visits{visit_on(150), visit_on(0), visit_on(100)};
+    visits[0].parts_used = {{"gasket sheet", 1}, {"bolt", 6}};
+    visits[1].parts_used = {{"gasket sheet", 2}, {"plug", 1}};
+    visits[2].parts_used = {{"gasket sheet", 1}, {"bolt", 2}};
+    const std::vector<PartUsedOften> often = parts_used_often(visits, on(160));
+    REQUIRE(often.size() == 2); // the plug was used once
+    CHECK(often[0].part == "bolt"); // eight of them
+    CHECK(often[0].count == 8);
+    CHECK(often[1].part == "gasket sheet");
+    CHECK(often[1].count == 4);
+    CHECK(often[1].times == std::vector<Instant>{on(0), on(100), on(150)});
+    CHECK(parts_used_often(visits, on(150 + 24 * 30.5)).empty()); // all of them long ago
+}
+
+TEST_CASE("south of the equator every season of the pack comes half a year later") {
+    Pack pack;
+    for (int month = 1; month <= 12; ++month) {
+        Service service;
+        service.id = std::to_string(month);
+        service.month = month;
+        pack.services.push_back(service);
+    }
+    const std::vector<Visit> visits{visit_on(-400)};
+    // Asked for within the range in which a day is neither done nor past, both calendars name the same twelve days.
+    for (int month = 1; month <= 12; ++month) {
+        const int there = month <= 6 ? month + 6 : month - 6;
+        CHECK(named(due_at(pack, visits, on(5), true), std::to_string(month)).at ==
+              named(due_at(pack, visits, on(5), false), std::to_string(there)).at);
+    }
+}
+
 TEST_CASE("the list runs by date, and what to carry names each thing once") {
     const std::vector<Due> list = due_at(small_pack(), std::vector<Visit>{visit_on(0)}, on(10));
     for (std::size_t i = 1; i < list.size(); ++i) CHECK(list[i - 1].at <= list[i].at);

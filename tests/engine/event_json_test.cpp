@@ -52,7 +52,7 @@ std::vector<Happening> one_of_each() {
             Heeded{"burst_pipe"},
             SetAside{"worn_leaf", Aside::doubted},
             SafeNow{"burst_pipe"}, Offered{"a helper"}, SaidBack{"danger", true}, Received{"a helper"},
-            Serviced{"rubber"}};
+            Serviced{"rubber"}, PartUsed{"gasket sheet", 2}};
 }
 
 TEST_CASE("every kind of event is read as it was written") {
@@ -250,7 +250,7 @@ TEST_CASE("every figure of a site has a key with its unit, words, and a range th
         CHECK_FALSE(field_number(field, site).has_value());
     }
     CHECK(std::size(site_fields()) == 19);
-    CHECK(std::size(site_texts()) == 4);
+    CHECK(std::size(site_texts()) == 5);
 }
 
 } // namespace

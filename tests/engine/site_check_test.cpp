@@ -51,6 +51,35 @@ bool in_order(const Expected<Q>& e) {
 
 } // namespace
 
+TEST_CASE("every figure of a limit is in the units asked for, and the verdict does not hang on them") {
+    Site site = sound_site();
+    site.drive_length = metres(60);
+    site.delivery_summit = metres(20);
+    site.snifter_hole = millimetres(4);
+    site.vessel_volume = litres(0.1);
+    site.source_flow = litres_per_minute(12);
+    site.drive_rating = bar(2);
+    site.fall = metres(0.4);
+    for (const Site& one : {sound_site(), site, Site{}}) {
+        const auto metric = check_site(one), us = check_site(one, Units::us);
+        REQUIRE(us.size() == metric.size());
+        for (std::size_t i = 0; i < us.size(); ++i) {
+            CAPTURE(us[i].id);
+            CHECK(us[i].state == metric[i].state);
+            CHECK(us[i].cause == metric[i].cause);
+            for (const std::string& words : {us[i].found + " ", us[i].wanted + " ", us[i].by_how_much + " "}) {
+                CAPTURE(words);
+                for (const char* unit : {" m ", " m,", " m)", " m:", " mm ", " mm)", " L/min", " L ", " L)", " bar", " m/s", "\u00b0C"})
+                    CHECK(words.find(unit) == std::string::npos);
+            }
+        }
+    }
+    // 60 m are 197 ft (1 ft is 0.3048 m: NIST SP 811, appendix B).
+    bool said = false;
+    for (const Limit& limit : check_site(site, Units::us)) said = said || limit.found == "197 ft from intake to pump";
+    CHECK(said);
+}
+
 TEST_CASE("a site of which nothing is known lets expect nothing") {
     const Expectation e = expect(Site{});
     CHECK(!e.drive_flow);
