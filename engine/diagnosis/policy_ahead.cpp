@@ -12,8 +12,10 @@ namespace {
 
 constexpr std::size_t most_hypotheses = 8;
 constexpr double nearly_all = 0.99;
-// Answers and repairs weighed at a step. Three steps of 30 are 27,000 plans, most of which are never made.
+// Answers and repairs weighed at a step. Three steps of 30 are 27,000 plans, most of which are never made; fewer where
+// the single faults of pairs make each plan longer.
 constexpr std::size_t most_branches = 30;
+constexpr std::size_t most_branches_with_pairs = 22;
 constexpr std::size_t most_repairs = 8;
 
 /// The likeliest hypotheses that hold nearly all, with the single faults of their pairs; none when they are many.
@@ -116,7 +118,7 @@ private:
         for (const auto& entry : order) {
             const std::size_t q = entry.second;
             branches += all[q].answers();
-            if (branches > most_branches) break;
+            if (branches > (size_ > most_hypotheses ? most_branches_with_pairs : most_branches)) break;
             original_.push_back(q);
             questions_.push_back(std::move(all[q]));
         }
