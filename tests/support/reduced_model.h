@@ -103,7 +103,7 @@ inline double sum_of(const Weights& w) { return w[0] + w[1] + w[2] + w[3] + w[4]
 /// Least expected minutes to a cure, by dynamic programming backwards over everything that can have happened.
 class Exact {
 public:
-    explicit Exact(const Reduced& model) : model_(model) {
+    explicit Exact(const Reduced& model) {
         std::size_t states = 1;
         for (std::size_t q = 0; q < Reduced::questions; ++q) {
             step_[q] = states;
@@ -158,7 +158,6 @@ private:
     [[nodiscard]] double& at(std::size_t state, std::size_t tried) {
         return value_[(state << Reduced::repairs) + tried];
     }
-    const Reduced& model_;
     std::array<std::size_t, Reduced::questions> step_{};
     std::vector<double> value_;
 };
