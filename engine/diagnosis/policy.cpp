@@ -15,6 +15,8 @@ namespace {
 constexpr double negligible = 1e-5;
 // Questions weighed in full at a step, of those that tell most for their minutes.
 constexpr std::size_t most_questions = 12;
+constexpr double shortest = 1e-6;      // minutes; keeps what a question tells per minute finite
+constexpr double least_gain = 1e-9;    // nats: rounding
 
 /// Hypotheses worth looking at, and what is left alone when one fault of a kept pair goes.
 std::vector<std::size_t> worth_keeping(const Situation& problem, const std::vector<double>& belief) {
@@ -118,7 +120,9 @@ struct Weighing {
         for (std::size_t i = 0; i < belief.size(); ++i) by_class[classes[i]] += belief[i];
         for (const double w : by_class) squares += w * w;
         for (std::size_t q = 0; q < problem.questions.size(); ++q) {
-            order.emplace_back(-(spread(problem.questions[q]) - squares) / problem.questions[q].minutes, q);
+            const Question& question = problem.questions[q];
+            const double rise = (spread(question) - squares) * question.weight * question.weight;
+            order.emplace_back(-rise / std::max(question.minutes, shortest), q);
         }
         std::sort(order.begin(), order.end());
         std::vector<std::size_t> few;
@@ -128,14 +132,12 @@ struct Weighing {
     }
 };
 
-constexpr double least_gain = 1e-9;   // nats: rounding
-
 } // namespace
 
 Choice best_step(const Situation& problem, const std::vector<double>& given, const PolicyRules& rules) {
     if (const auto few = look_ahead(problem, given, rules.look_ahead)) return *few;
     Weighing w(problem, given, rules);
-    const Plan never = w.planner.plan(w.belief.data());
+    const Plan never = w.planner.plan_from_any(w.belief.data());
     Choice choice;
     choice.minutes = never.minutes;
     if (never.first != call_help) {
@@ -153,8 +155,9 @@ Choice best_step(const Situation& problem, const std::vector<double>& given, con
     double rate = 0;
     for (std::size_t q = 0; q < questions.size(); ++q) {
         gains[q] = w.gain(questions[q], unsure);
-        if (gains[q] > least_gain && gains[q] / questions[q].minutes() > rate) {
-            rate = gains[q] / questions[q].minutes();
+        const double per_minute = gains[q] / std::max(questions[q].minutes(), shortest);
+        if (gains[q] > least_gain && per_minute > rate) {
+            rate = per_minute;
             quickest = q;
         }
     }
@@ -198,7 +201,7 @@ Choice best_step(const Situation& problem, const std::vector<double>& given, con
 
 double minutes_without_asking(const Situation& problem, const std::vector<double>& belief) {
     Planner planner(problem, everything(problem));
-    return planner.plan(belief.data()).minutes;
+    return planner.plan_from_any(belief.data()).minutes;
 }
 
 std::vector<double> after_answer(const Situation& problem, const std::vector<double>& belief, std::size_t question,

@@ -77,6 +77,7 @@ Planner::Planner(const Situation& problem, const std::vector<std::size_t>& kept)
     left_.resize(width_);
     credit_.resize(width_);
     all_.resize(width_);
+    next_.resize(places_.size());
 }
 
 Plan Planner::plan(const double* weights) {
@@ -165,6 +166,21 @@ Plan Planner::plan(const double* weights) {
         --count;
         std::move(open_.begin() + static_cast<std::ptrdiff_t>(at) + 1,
                   open_.begin() + static_cast<std::ptrdiff_t>(count) + 1, open_.begin() + static_cast<std::ptrdiff_t>(at));
+    }
+    return best;
+}
+
+Plan Planner::plan_from_any(const double* weights) {
+    const Plan row = plan(weights);
+    Plan best = row;
+    for (std::size_t r = 0; r < check_.size(); ++r) {
+        const double minutes = done[r] != 0 || r == row.first ? best.minutes : minutes_of(r, weights);
+        if (minutes >= best.minutes) continue;
+        after(r, weights, next_.data());
+        done[r] = 1;
+        const double sum = minutes + plan(next_.data()).minutes;
+        done[r] = 0;
+        if (sum < best.minutes * (1 - 1e-12)) best = {sum, r};   // a tie stays with the row
     }
     return best;
 }

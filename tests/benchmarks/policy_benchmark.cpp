@@ -14,17 +14,21 @@ namespace {
 using namespace beckhand;
 using namespace beckhand::tests;
 
-/// Beliefs met in visits: after up to `answers` random answers, drawn as the belief expects them.
-std::vector<std::vector<double>> beliefs_on_the_way(const Large& large, std::vector<double> start, std::size_t answers,
+/// Beliefs met in visits that do what is chosen: after up to `steps` answers, drawn as the belief expects them, and
+/// repairs in vain.
+std::vector<std::vector<double>> beliefs_on_the_way(const Large& large, const std::vector<double>& start, std::size_t steps,
                                                     std::size_t visits) {
     std::mt19937_64 random(5);
     std::vector<std::vector<double>> met;
     const std::size_t all = large.prior.size();
     for (std::size_t v = 0; v < visits; ++v) {
         std::vector<double> belief = start;
-        for (std::size_t n = 0; n < answers; ++n) {
+        for (std::size_t n = 0; n < steps; ++n) {
             met.push_back(belief);
-            const std::size_t q = random() % large.problem.questions.size();
+            const Choice choice = best_step(large.problem, belief);
+            if (choice.move == Move::repair) belief = after_repair(large.problem, belief, choice.index);
+            if (choice.move != Move::ask) continue;
+            const std::size_t q = choice.index;
             double left = static_cast<double>(random() >> 11) * 0x1p-53;
             std::size_t answer = 0;
             for (; answer + 1 < large.problem.questions[q].answers; ++answer) {
@@ -57,7 +61,7 @@ std::vector<double> flat(const Large& large) {
 
 void next_step_on_the_way(benchmark::State& state) {
     const Large large = large_model(1);
-    run(state, large, beliefs_on_the_way(large, large.prior, 25, 20));
+    run(state, large, beliefs_on_the_way(large, large.prior, 20, 20));
 }
 
 void next_step_flat_belief(benchmark::State& state) {
