@@ -26,7 +26,7 @@ Excess excess_of(std::vector<double> values) {
 
 std::size_t models() {
     const char* const given = std::getenv("BECKHAND_MODELS");
-    return given == nullptr ? 200 : std::strtoul(given, nullptr, 10);
+    return given == nullptr ? 200 : std::max(20UL, std::strtoul(given, nullptr, 10));
 }
 
 struct Contender {
