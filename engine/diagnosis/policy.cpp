@@ -15,41 +15,44 @@ namespace {
 constexpr double negligible = 1e-5;
 // Questions weighed in full at a step, of those that tell most for their minutes.
 constexpr std::size_t most_questions = 12;
-constexpr double shortest = 1e-6;      // minutes; keeps what a question tells per minute finite
-constexpr double least_gain = 1e-9;    // nats: rounding
+constexpr double shortest = 1e-6;   // minutes; keeps what a question tells per minute finite
+constexpr double least_gain = 1e-9; // nats: rounding
 
 /// Hypotheses worth looking at, and what is left alone when one fault of a kept pair goes.
-std::vector<std::size_t> worth_keeping(const Situation& problem, const std::vector<double>& belief) {
+std::vector<std::size_t> worth_keeping(const Situation& situation, const std::vector<double>& belief) {
     const double sum = std::accumulate(belief.begin(), belief.end(), 0.0);
-    std::vector<unsigned char> part_of_pair(problem.faults, 0);
+    std::vector<unsigned char> part_of_pair(situation.faults, 0);
     const auto pair = [](const Hypothesis& h) { return h.first != no_fault && h.second != no_fault; };
     for (std::size_t h = 0; h < belief.size(); ++h) {
-        const Hypothesis& it = problem.hypotheses[h];
-        if (belief[h] >= negligible * sum && pair(it)) part_of_pair[it.first] = part_of_pair[it.second] = 1;
+        const Hypothesis& it = situation.hypotheses[h];
+        if (belief[h] >= negligible * sum && pair(it))
+            part_of_pair[it.first] = part_of_pair[it.second] = 1;
     }
     std::vector<std::size_t> kept;
     for (std::size_t h = 0; h < belief.size(); ++h) {
-        const Hypothesis& it = problem.hypotheses[h];
+        const Hypothesis& it = situation.hypotheses[h];
         const bool needed = !pair(it) && it.first != no_fault && part_of_pair[it.first] != 0;
-        if (belief[h] >= negligible * sum || needed) kept.push_back(h);
+        if (belief[h] >= negligible * sum || needed)
+            kept.push_back(h);
     }
     return kept;
 }
 
-std::vector<std::size_t> everything(const Situation& problem) {
-    std::vector<std::size_t> kept(problem.hypotheses.size());
+std::vector<std::size_t> everything(const Situation& situation) {
+    std::vector<std::size_t> kept(situation.hypotheses.size());
     std::iota(kept.begin(), kept.end(), std::size_t{0});
     return kept;
 }
 
 std::vector<double> scaled(std::vector<double> weights) {
     const double sum = std::accumulate(weights.begin(), weights.end(), 0.0);
-    for (double& weight : weights) weight /= sum > 0 ? sum : 1;
+    for (double& weight : weights)
+        weight /= sum > 0 ? sum : 1;
     return weights;
 }
 
 struct Weighing {
-    const Situation& problem;
+    const Situation& situation;
     const PolicyRules& rules;
     std::vector<std::size_t> kept;
     Planner planner;
@@ -59,24 +62,28 @@ struct Weighing {
     std::vector<double> by_class;
 
     Weighing(const Situation& p, const std::vector<double>& given, const PolicyRules& r)
-        : problem(p), rules(r), kept(worth_keeping(p, given)), planner(p, kept) {
-        for (const std::size_t h : kept) belief.push_back(given[h]);
+        : situation(p), rules(r), kept(worth_keeping(p, given)), planner(p, kept) {
+        for (const std::size_t h : kept)
+            belief.push_back(given[h]);
         belief = scaled(belief);
         failed.resize(kept.size());
         next.resize(kept.size());
         classes = planner.classes();
-        for (const std::size_t c : classes) class_count = std::max(class_count, c + 1);
+        for (const std::size_t c : classes)
+            class_count = std::max(class_count, c + 1);
         by_class.resize(class_count);
     }
 
     /// Uncertainty of weights about what to do, in nats, times their sum.
     double entropy(const std::vector<double>& weights) {
         std::fill(by_class.begin(), by_class.end(), 0.0);
-        for (std::size_t i = 0; i < weights.size(); ++i) by_class[classes[i]] += weights[i];
+        for (std::size_t i = 0; i < weights.size(); ++i)
+            by_class[classes[i]] += weights[i];
         double sum = 0;
         double total = 0;
         for (const double w : by_class) {
-            if (w <= 0) continue;
+            if (w <= 0)
+                continue;
             sum -= w * std::log(w);
             total += w;
         }
@@ -94,7 +101,7 @@ struct Weighing {
 
     /// The same cheaply: by how much the sum of squares of the belief in what to do is expected to rise.
     double spread(const Question& question) {
-        const std::size_t all = problem.hypotheses.size();
+        const std::size_t all = situation.hypotheses.size();
         double sum = 0;
         for (std::size_t a = 0; a < question.answers; ++a) {
             const double* const chance = question.chance + a * all;
@@ -106,8 +113,10 @@ struct Weighing {
                 total += weight;
             }
             double squares = 0;
-            for (const double w : by_class) squares += w * w;
-            if (total > 0) sum += squares / total;
+            for (const double w : by_class)
+                squares += w * w;
+            if (total > 0)
+                sum += squares / total;
         }
         return sum;
     }
@@ -117,16 +126,19 @@ struct Weighing {
         std::vector<std::pair<double, std::size_t>> order;
         double squares = 0;
         std::fill(by_class.begin(), by_class.end(), 0.0);
-        for (std::size_t i = 0; i < belief.size(); ++i) by_class[classes[i]] += belief[i];
-        for (const double w : by_class) squares += w * w;
-        for (std::size_t q = 0; q < problem.questions.size(); ++q) {
-            const Question& question = problem.questions[q];
+        for (std::size_t i = 0; i < belief.size(); ++i)
+            by_class[classes[i]] += belief[i];
+        for (const double w : by_class)
+            squares += w * w;
+        for (std::size_t q = 0; q < situation.questions.size(); ++q) {
+            const Question& question = situation.questions[q];
             const double rise = (spread(question) - squares) * question.weight * question.weight;
             order.emplace_back(-rise / std::max(question.minutes, shortest), q);
         }
         std::sort(order.begin(), order.end());
         std::vector<std::size_t> few;
-        for (std::size_t i = 0; i < order.size() && i < most_questions; ++i) few.push_back(order[i].second);
+        for (std::size_t i = 0; i < order.size() && i < most_questions; ++i)
+            few.push_back(order[i].second);
         std::sort(few.begin(), few.end());
         return few;
     }
@@ -134,9 +146,10 @@ struct Weighing {
 
 } // namespace
 
-Choice best_step(const Situation& problem, const std::vector<double>& given, const PolicyRules& rules) {
-    if (const auto few = look_ahead(problem, given, rules.look_ahead)) return *few;
-    Weighing w(problem, given, rules);
+Choice best_step(const Situation& situation, const std::vector<double>& given, const PolicyRules& rules) {
+    if (const auto few = look_ahead(situation, given, rules.look_ahead))
+        return *few;
+    Weighing w(situation, given, rules);
     const Plan never = w.planner.plan_from_any(w.belief.data());
     Choice choice;
     choice.minutes = never.minutes;
@@ -147,7 +160,8 @@ Choice best_step(const Situation& problem, const std::vector<double>& given, con
     std::vector<Asking> questions;
     const std::vector<std::size_t> original = w.telling();
     questions.reserve(original.size());
-    for (const std::size_t q : original) questions.emplace_back(problem, q, w.kept);
+    for (const std::size_t q : original)
+        questions.emplace_back(situation, q, w.kept);
 
     const double unsure = w.entropy(w.belief);
     std::vector<double> gains(questions.size());
@@ -164,34 +178,42 @@ Choice best_step(const Situation& problem, const std::vector<double>& given, con
     if (rules.slack > 0 && rate > 0) {
         const std::vector<double> known = w.planner.known();
         double know = 0;
-        for (std::size_t i = 0; i < known.size(); ++i) know += known[i] * w.belief[i];
+        for (std::size_t i = 0; i < known.size(); ++i)
+            know += known[i] * w.belief[i];
         const double settled = know + rules.slack * unsure / rate;
-        if (settled < never.minutes) return {Move::ask, original[quickest], settled, never.minutes - settled};
+        if (settled < never.minutes)
+            return {Move::ask, original[quickest], settled, never.minutes - settled};
     }
-    if (never.first != call_help) w.planner.after(never.first, w.belief.data(), w.failed.data());
+    if (never.first != call_help)
+        w.planner.after(never.first, w.belief.data(), w.failed.data());
     const double repair = never.first == call_help ? 0 : w.planner.minutes_of(never.first, w.belief.data());
     const double fails = std::accumulate(w.failed.begin(), w.failed.end(), 0.0);
     double best = never.minutes;
     for (std::size_t q = 0; q < questions.size(); ++q) {
-        if (gains[q] <= least_gain) continue;
+        if (gains[q] <= least_gain)
+            continue;
         double now = questions[q].minutes();
         bool moves = false;
         for (std::size_t a = 0; a < questions[q].answers(); ++a) {
-            if (questions[q].after(a, w.belief.data(), w.next.data()) <= 0) continue;
+            if (questions[q].after(a, w.belief.data(), w.next.data()) <= 0)
+                continue;
             const Plan plan = w.planner.plan(w.next.data());
             now += plan.minutes;
             moves = moves || plan.first != never.first;
         }
-        if (!moves || now >= best) continue;
+        if (!moves || now >= best)
+            continue;
         if (rules.repair_first && never.first != call_help) {
             w.planner.done[never.first] = 1;
             double late = repair + fails * questions[q].minutes();
             for (std::size_t a = 0; a < questions[q].answers(); ++a) {
-                if (questions[q].after(a, w.failed.data(), w.next.data()) <= 0) continue;
+                if (questions[q].after(a, w.failed.data(), w.next.data()) <= 0)
+                    continue;
                 late += w.planner.plan(w.next.data()).minutes;
             }
             w.planner.done[never.first] = 0;
-            if (late <= now) continue;
+            if (late <= now)
+                continue;
         }
         best = now;
         choice = {Move::ask, original[q], now, never.minutes - now};
@@ -199,23 +221,25 @@ Choice best_step(const Situation& problem, const std::vector<double>& given, con
     return choice;
 }
 
-double minutes_without_asking(const Situation& problem, const std::vector<double>& belief) {
-    Planner planner(problem, everything(problem));
+double minutes_without_asking(const Situation& situation, const std::vector<double>& belief) {
+    Planner planner(situation, everything(situation));
     return planner.plan_from_any(belief.data()).minutes;
 }
 
-std::vector<double> after_answer(const Situation& problem, const std::vector<double>& belief, std::size_t question,
-                                 std::size_t answer) {
-    const Asking asking(problem, question, everything(problem));
+std::vector<double> after_answer(const Situation& situation, const std::vector<double>& belief,
+                                 std::size_t question, std::size_t answer) {
+    const Asking asking(situation, question, everything(situation));
     std::vector<double> next(belief.size());
     asking.after(answer, belief.data(), next.data());
     return scaled(next);
 }
 
-std::vector<double> after_repair(const Situation& problem, const std::vector<double>& belief, std::size_t repair) {
-    const Planner planner(problem, everything(problem));
+std::vector<double> after_repair(const Situation& situation, const std::vector<double>& belief,
+                                 std::size_t repair) {
+    const Planner planner(situation, everything(situation));
     for (std::size_t r = 0; r < planner.repairs(); ++r) {
-        if (planner.original(r) != repair) continue;
+        if (planner.original(r) != repair)
+            continue;
         std::vector<double> next(belief.size());
         planner.after(r, belief.data(), next.data());
         return scaled(next);

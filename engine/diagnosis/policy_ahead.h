@@ -8,8 +8,9 @@
 
 namespace beckhand {
 
-/// The step whose expected minutes are least when `steps` steps are followed exactly and repairing without asking
-/// stands for the rest. Nothing where more than a handful of hypotheses hold nearly all of the belief.
-[[nodiscard]] std::optional<Choice> look_ahead(const Situation&, const std::vector<double>& belief, int steps);
+/// The step whose expected minutes are least when `steps` steps are followed exactly and repairing without
+/// asking stands for the rest. Nothing where more than a handful of hypotheses hold nearly all of the belief.
+[[nodiscard]] std::optional<Choice> look_ahead(const Situation&, const std::vector<double>& belief,
+                                               int steps);
 
 } // namespace beckhand

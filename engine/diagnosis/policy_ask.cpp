@@ -4,23 +4,25 @@
 
 namespace beckhand {
 
-Asking::Asking(const Situation& problem, std::size_t question, const std::vector<std::size_t>& kept)
+Asking::Asking(const Situation& situation, std::size_t question, const std::vector<std::size_t>& kept)
     : size_(kept.size()) {
-    const Question& asked = problem.questions[question];
+    const Question& asked = situation.questions[question];
     answers_ = asked.answers;
     minutes_ = asked.minutes;
     chance_ = asked.chance;
-    const std::size_t all = problem.hypotheses.size();
+    const std::size_t all = situation.hypotheses.size();
     if (size_ != all) {
         copied_.resize(answers_ * size_);
         for (std::size_t a = 0; a < answers_; ++a) {
-            for (std::size_t i = 0; i < size_; ++i) copied_[a * size_ + i] = asked.chance[a * all + kept[i]];
+            for (std::size_t i = 0; i < size_; ++i)
+                copied_[a * size_ + i] = asked.chance[a * all + kept[i]];
         }
         chance_ = copied_.data();
     }
     if (asked.weight != 1) {
         power_.resize(answers_ * size_);
-        for (std::size_t i = 0; i < power_.size(); ++i) power_[i] = std::pow(chance_[i], asked.weight);
+        for (std::size_t i = 0; i < power_.size(); ++i)
+            power_[i] = std::pow(chance_[i], asked.weight);
     }
 }
 
@@ -41,7 +43,8 @@ double Asking::after(std::size_t answer, const double* weights, double* out) con
         out[i] = weights[i] * power[i];
         sum += out[i];
     }
-    for (std::size_t i = 0; i < size_ && sum > 0; ++i) out[i] *= comes / sum;
+    for (std::size_t i = 0; i < size_ && sum > 0; ++i)
+        out[i] *= comes / sum;
     return comes;
 }
 

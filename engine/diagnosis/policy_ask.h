@@ -8,11 +8,11 @@
 
 namespace beckhand {
 
-/// A question cut down to the kept hypotheses. With a weight below one belief moves by the power of the chance,
-/// while how often an answer comes is still the chance itself.
+/// A question cut down to the kept hypotheses. With a weight below one belief moves by the power of the
+/// chance, while how often an answer comes is still the chance itself.
 class Asking {
 public:
-    Asking(const Situation& problem, std::size_t question, const std::vector<std::size_t>& kept);
+    Asking(const Situation& situation, std::size_t question, const std::vector<std::size_t>& kept);
     [[nodiscard]] std::size_t answers() const { return answers_; }
     [[nodiscard]] double minutes() const { return minutes_; }
     /// Weights after an answer; they sum to the weight with which that answer comes. Returns that sum.

@@ -1,6 +1,6 @@
-// What to do next against the exact optimum of reduced models. The optimum, the cost of a policy and the plain
-// policies beside it are computed apart from the engine (tests/support/reduced_model.h).
-// Environment: BECKHAND_MODELS, how many models (200; half as many of the second kind).
+// What to do next against the exact optimum of reduced models. The optimum, the cost of a policy and the
+// plain policies beside it are computed apart from the engine (tests/support/reduced_model.h). Environment:
+// BECKHAND_MODELS, how many models (200; half as many of the second kind).
 #include <doctest/doctest.h>
 
 #include <cstdlib>
@@ -14,7 +14,7 @@ using namespace beckhand::tests;
 namespace {
 
 struct Excess {
-    double mean = 0, median = 0, most_of = 0, worst = 0, least = 0;   // per cent; most_of: 95 of 100 models
+    double mean = 0, median = 0, most_of = 0, worst = 0, least = 0; // per cent; most_of: 95 of 100 models
 };
 
 Excess excess_of(std::vector<double> values) {
@@ -48,14 +48,15 @@ std::vector<Contender> contend(bool find_first, std::size_t count) {
         const Reduced model = reduced_model(1000 + seed, find_first);
         const double optimum = Exact(model).minutes();
         for (Contender& one : all) {
-            one.excess.push_back(100 * (cost_of(one.policy, model, {}, model.prior, &one.questions) / optimum - 1));
+            one.excess.push_back(100 *
+                                 (cost_of(one.policy, model, {}, model.prior, &one.questions) / optimum - 1));
         }
     }
     for (const Contender& one : all) {
         const Excess e = excess_of(one.excess);
-        MESSAGE(one.name, ": ", e.mean, " / ", e.median, " / ", e.most_of, " / ", e.worst, " % above the optimum, ",
-                one.questions / static_cast<double>(count), " questions");
-        CHECK(e.least >= -1e-9);   // nobody beats the optimum, or it is none
+        MESSAGE(one.name, ": ", e.mean, " / ", e.median, " / ", e.most_of, " / ", e.worst,
+                " % above the optimum, ", one.questions / static_cast<double>(count), " questions");
+        CHECK(e.least >= -1e-9); // nobody beats the optimum, or it is none
     }
     return all;
 }
