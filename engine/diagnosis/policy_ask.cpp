@@ -21,8 +21,11 @@ Asking::Asking(const Situation& situation, std::size_t question, const std::vect
     }
     if (asked.weight != 1) {
         power_.resize(answers_ * size_);
-        for (std::size_t i = 0; i < power_.size(); ++i)
-            power_[i] = std::pow(chance_[i], asked.weight);
+        // A half is what a repeated fact usually counts, and its root is quickly drawn.
+        const bool half = asked.weight == 0.5;
+        for (std::size_t i = 0; i < power_.size(); ++i) {
+            power_[i] = half ? std::sqrt(chance_[i]) : std::pow(chance_[i], asked.weight);
+        }
     }
 }
 
