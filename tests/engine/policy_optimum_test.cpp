@@ -72,7 +72,7 @@ TEST_CASE("the policy is within 0.8 % of the exact optimum in the mean, and plai
     // The rules that serve where too many hypotheses are left to look ahead keep the bound of the mean too.
     CHECK(excess_of(all[1].excess).mean <= 0.8);
     // Controls: the same yardstick tells plain policies apart.
-    CHECK(excess_of(all[3].excess).mean >= 1.2);
+    CHECK(excess_of(all[3].excess).mean >= 0.9);
     CHECK(excess_of(all[4].excess).mean >= 10);
     CHECK(excess_of(all[5].excess).mean >= 5);
 }
