@@ -1,5 +1,6 @@
 // How long the next step takes to choose, at the size the program meets: sixty faults and their pairs (1,830
-// hypotheses), sixty questions of three to eight answers, sixty repairs. p99_ms and most_ms are processor time.
+// hypotheses), sixty questions of three to eight answers, sixty repairs. p99_ms and most_ms are processor
+// time.
 #include <benchmark/benchmark.h>
 
 #include <algorithm>
@@ -14,22 +15,30 @@ namespace {
 using namespace beckhand;
 using namespace beckhand::tests;
 
-/// Beliefs met in visits: after up to `answers` random answers, drawn as the belief expects them.
-std::vector<std::vector<double>> beliefs_on_the_way(const Large& large, std::vector<double> start, std::size_t answers,
-                                                    std::size_t visits) {
+/// Beliefs met in visits that do what is chosen: after up to `steps` answers, drawn as the belief expects
+/// them, and repairs in vain.
+std::vector<std::vector<double>> beliefs_on_the_way(const Large& large, const std::vector<double>& start,
+                                                    std::size_t steps, std::size_t visits) {
     std::mt19937_64 random(5);
     std::vector<std::vector<double>> met;
     const std::size_t all = large.prior.size();
     for (std::size_t v = 0; v < visits; ++v) {
         std::vector<double> belief = start;
-        for (std::size_t n = 0; n < answers; ++n) {
+        for (std::size_t n = 0; n < steps; ++n) {
             met.push_back(belief);
-            const std::size_t q = random() % large.problem.questions.size();
+            const Choice choice = best_step(large.problem, belief);
+            if (choice.move == Move::repair)
+                belief = after_repair(large.problem, belief, choice.index);
+            if (choice.move != Move::ask)
+                continue;
+            const std::size_t q = choice.index;
             double left = static_cast<double>(random() >> 11) * 0x1p-53;
             std::size_t answer = 0;
             for (; answer + 1 < large.problem.questions[q].answers; ++answer) {
-                for (std::size_t h = 0; h < all; ++h) left -= belief[h] * large.tables[q][answer * all + h];
-                if (left < 0) break;
+                for (std::size_t h = 0; h < all; ++h)
+                    left -= belief[h] * large.tables[q][answer * all + h];
+                if (left < 0)
+                    break;
             }
             belief = after_answer(large.problem, belief, q, answer);
         }
@@ -57,7 +66,7 @@ std::vector<double> flat(const Large& large) {
 
 void next_step_on_the_way(benchmark::State& state) {
     const Large large = large_model(1);
-    run(state, large, beliefs_on_the_way(large, large.prior, 25, 20));
+    run(state, large, beliefs_on_the_way(large, large.prior, 20, 20));
 }
 
 void next_step_flat_belief(benchmark::State& state) {
@@ -67,13 +76,14 @@ void next_step_flat_belief(benchmark::State& state) {
 
 void next_step_flat_belief_all_questions_repeat(benchmark::State& state) {
     Large large = large_model(1);
-    for (Question& question : large.problem.questions) question.weight = 0.5 + 0.25 / question.minutes;
+    for (Question& question : large.problem.questions)
+        question.weight = 0.5 + 0.25 / question.minutes;
     run(state, large, {flat(large)});
 }
 
 void next_step_flat_belief_dear_repairs(benchmark::State& state) {
     LargeShape shape;
-    shape.fix_minutes = 0;   // all of a repair is paid whatever it finds
+    shape.fix_minutes = 0; // all of a repair is paid whatever it finds
     const Large large = large_model(2, shape);
     run(state, large, {flat(large)});
 }
@@ -85,7 +95,8 @@ void next_step_looking_ahead(benchmark::State& state) {
     std::vector<std::vector<double>> beliefs;
     for (int i = 0; i < 100; ++i) {
         std::vector<double> belief(large.prior.size(), 0.0);
-        for (int k = 0; k < 8; ++k) belief[random() % (k < 5 ? 60 : large.prior.size())] += 0.125;
+        for (int k = 0; k < 8; ++k)
+            belief[random() % (k < 5 ? 60 : large.prior.size())] += 0.125;
         beliefs.push_back(belief);
     }
     run(state, large, beliefs);

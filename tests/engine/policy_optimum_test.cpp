@@ -1,6 +1,6 @@
-// What to do next against the exact optimum of reduced models. The optimum, the cost of a policy and the plain
-// policies beside it are computed apart from the engine (tests/support/reduced_model.h).
-// Environment: BECKHAND_MODELS, how many models of each kind (200).
+// What to do next against the exact optimum of reduced models. The optimum, the cost of a policy and the
+// plain policies beside it are computed apart from the engine (tests/support/reduced_model.h). Environment:
+// BECKHAND_MODELS, how many models (200; half as many of the second kind).
 #include <doctest/doctest.h>
 
 #include <cstdlib>
@@ -14,7 +14,7 @@ using namespace beckhand::tests;
 namespace {
 
 struct Excess {
-    double mean = 0, median = 0, most_of = 0, worst = 0, least = 0;   // per cent; most_of: 95 of 100 models
+    double mean = 0, median = 0, most_of = 0, worst = 0, least = 0; // per cent; most_of: 95 of 100 models
 };
 
 Excess excess_of(std::vector<double> values) {
@@ -26,7 +26,7 @@ Excess excess_of(std::vector<double> values) {
 
 std::size_t models() {
     const char* const given = std::getenv("BECKHAND_MODELS");
-    return given == nullptr ? 200 : std::strtoul(given, nullptr, 10);
+    return given == nullptr ? 200 : std::max(20UL, std::strtoul(given, nullptr, 10));
 }
 
 struct Contender {
@@ -36,7 +36,7 @@ struct Contender {
     double questions = 0;
 };
 
-std::vector<Contender> contend(bool find_first) {
+std::vector<Contender> contend(bool find_first, std::size_t count) {
     std::vector<Contender> all;
     all.push_back({"as shipped", engine_policy({}), {}, 0});
     all.push_back({"without looking ahead", engine_policy({3, true, 0}), {}, 0});
@@ -44,18 +44,19 @@ std::vector<Contender> contend(bool find_first) {
     all.push_back({"ask now or never", engine_policy({0, false, 0}), {}, 0});
     all.push_back({"no questions", by_ratio, {}, 0});
     all.push_back({"most information to .80", by_information(.8), {}, 0});
-    for (std::size_t seed = 0; seed < models(); ++seed) {
+    for (std::size_t seed = 0; seed < count; ++seed) {
         const Reduced model = reduced_model(1000 + seed, find_first);
         const double optimum = Exact(model).minutes();
         for (Contender& one : all) {
-            one.excess.push_back(100 * (cost_of(one.policy, model, {}, model.prior, &one.questions) / optimum - 1));
+            one.excess.push_back(100 *
+                                 (cost_of(one.policy, model, {}, model.prior, &one.questions) / optimum - 1));
         }
     }
     for (const Contender& one : all) {
         const Excess e = excess_of(one.excess);
-        MESSAGE(one.name, ": ", e.mean, " / ", e.median, " / ", e.most_of, " / ", e.worst, " % above the optimum, ",
-                one.questions / static_cast<double>(models()), " questions");
-        CHECK(e.least >= -1e-9);   // nobody beats the optimum, or it is none
+        MESSAGE(one.name, ": ", e.mean, " / ", e.median, " / ", e.most_of, " / ", e.worst,
+                " % above the optimum, ", one.questions / static_cast<double>(count), " questions");
+        CHECK(e.least >= -1e-9); // nobody beats the optimum, or it is none
     }
     return all;
 }
@@ -63,7 +64,7 @@ std::vector<Contender> contend(bool find_first) {
 } // namespace
 
 TEST_CASE("the policy is within 0.8 % of the exact optimum in the mean, and plain policies are not") {
-    const std::vector<Contender> all = contend(false);
+    const std::vector<Contender> all = contend(false, models());
     const Excess shipped = excess_of(all[0].excess);
     CHECK(shipped.mean <= 0.8);
     CHECK(shipped.most_of <= 2.2);
@@ -71,13 +72,13 @@ TEST_CASE("the policy is within 0.8 % of the exact optimum in the mean, and plai
     // The rules that serve where too many hypotheses are left to look ahead keep the bound of the mean too.
     CHECK(excess_of(all[1].excess).mean <= 0.8);
     // Controls: the same yardstick tells plain policies apart.
-    CHECK(excess_of(all[3].excess).mean >= 1.2);
+    CHECK(excess_of(all[3].excess).mean >= 0.9);
     CHECK(excess_of(all[4].excess).mean >= 10);
     CHECK(excess_of(all[5].excess).mean >= 5);
 }
 
 TEST_CASE("the same where a short check comes before each fix") {
-    const std::vector<Contender> all = contend(true);
+    const std::vector<Contender> all = contend(true, models() / 2);
     const Excess shipped = excess_of(all[0].excess);
     CHECK(shipped.mean <= 0.8);
     CHECK(shipped.most_of <= 2.2);

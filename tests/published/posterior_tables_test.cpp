@@ -1,4 +1,5 @@
-// Belief after answers, against published networks: the answers of the policy's own arithmetic, one after another.
+// Belief after answers, against published networks: the answers of the policy's own arithmetic, one after
+// another.
 #include <doctest/doctest.h>
 
 #include "tests/published/off.h"
@@ -12,14 +13,16 @@ namespace {
 /// A yes/no question whose yes has this chance under each hypothesis.
 std::vector<double> table_of(const std::vector<double>& yes) {
     std::vector<double> table;
-    for (const double p : yes) table.push_back(1 - p);
+    for (const double p : yes)
+        table.push_back(1 - p);
     table.insert(table.end(), yes.begin(), yes.end());
     return table;
 }
 
 double held(const std::vector<double>& belief, const std::vector<double>& by) {
     double sum = 0;
-    for (std::size_t h = 0; h < belief.size(); ++h) sum += belief[h] * by[h];
+    for (std::size_t h = 0; h < belief.size(); ++h)
+        sum += belief[h] * by[h];
     return sum;
 }
 
@@ -42,17 +45,21 @@ TEST_CASE("published: the chest clinic of Lauritzen and Spiegelhalter, answer by
         dysp.push_back(state.dysp());
     }
     std::vector<std::vector<double>> tables;
-    for (const auto* yes : {&asia, &smoke, &xray, &dysp}) tables.push_back(table_of(*yes));
-    for (const auto& table : tables) problem.questions.push_back({1, 2, table.data(), 1});
+    for (const auto* yes : {&asia, &smoke, &xray, &dysp})
+        tables.push_back(table_of(*yes));
+    for (const auto& table : tables)
+        problem.questions.push_back({1, 2, table.data(), 1});
     for (const ClinicRow& row : clinic_rows) {
         const int seen[] = {row.seen.asia, row.seen.smoke, row.seen.xray, row.seen.dysp};
         std::vector<double> belief = prior;
         double chance = 1;
         for (std::size_t q = 0; q < 4; ++q) {
-            if (seen[q] < 0) continue;
+            if (seen[q] < 0)
+                continue;
             const auto answer = static_cast<std::size_t>(seen[q]);
             double comes = 0;
-            for (std::size_t h = 0; h < belief.size(); ++h) comes += belief[h] * tables[q][answer * belief.size() + h];
+            for (std::size_t h = 0; h < belief.size(); ++h)
+                comes += belief[h] * tables[q][answer * belief.size() + h];
             chance *= comes;
             belief = after_answer(problem, belief, q, answer);
         }
@@ -64,12 +71,15 @@ TEST_CASE("published: the chest clinic of Lauritzen and Spiegelhalter, answer by
         CHECK(off(held(belief, either), row.either) <= 1e-6);
         CHECK(off(held(belief, smoke), row.smoke) <= 1e-6);
         CHECK(off(held(belief, asia), row.asia) <= 1e-6);
-        if (row.seen.xray < 0) CHECK(off(held(belief, xray), row.xray) <= 1e-6);
-        if (row.seen.dysp < 0) CHECK(off(held(belief, dysp), row.dysp) <= 1e-6);
+        if (row.seen.xray < 0)
+            CHECK(off(held(belief, xray), row.xray) <= 1e-6);
+        if (row.seen.dysp < 0)
+            CHECK(off(held(belief, dysp), row.dysp) <= 1e-6);
     }
 }
 
-TEST_CASE("published: three causes with a noisy-OR, several at once, and what believing in one alone would say") {
+TEST_CASE(
+    "published: three causes with a noisy-OR, several at once, and what believing in one alone would say") {
     Situation problem;
     problem.faults = 3;
     std::vector<double> prior;
@@ -86,10 +96,12 @@ TEST_CASE("published: three causes with a noisy-OR, several at once, and what be
     }
     for (int f = 0; f < 3; ++f) {
         std::vector<double> yes;
-        for (unsigned causes = 0; causes < 8; ++causes) yes.push_back(noisy_or(f, causes));
+        for (unsigned causes = 0; causes < 8; ++causes)
+            yes.push_back(noisy_or(f, causes));
         tables.push_back(table_of(yes));
     }
-    for (const auto& table : tables) problem.questions.push_back({1, 2, table.data(), 1});
+    for (const auto& table : tables)
+        problem.questions.push_back({1, 2, table.data(), 1});
     const auto after = [&](const NoisyOrRow& row, std::vector<double> belief) {
         for (std::size_t f = 0; f < 3; ++f) {
             if (row.finding[f] >= 0) {
@@ -100,12 +112,14 @@ TEST_CASE("published: three causes with a noisy-OR, several at once, and what be
     };
     for (const NoisyOrRow& row : noisy_or_rows) {
         const std::vector<double> belief = after(row, prior);
-        for (std::size_t c = 0; c < 3; ++c) CHECK(off(held(belief, there[c]), row.cause[c]) <= 1e-6);
+        for (std::size_t c = 0; c < 3; ++c)
+            CHECK(off(held(belief, there[c]), row.cause[c]) <= 1e-6);
     }
-    // Heckerman and Shwe 1993: one fault alone understates. All three findings, exactly one cause: .34 .55 .11,
-    // where the first two are at .65 and .68 together.
+    // Heckerman and Shwe 1993: one fault alone understates. All three findings, exactly one cause: .34 .55
+    // .11, where the first two are at .65 and .68 together.
     std::vector<double> alone(8, 0.0);
-    for (const unsigned c : {0U, 1U, 2U}) alone[1U << c] = prior[1U << c];
+    for (const unsigned c : {0U, 1U, 2U})
+        alone[1U << c] = prior[1U << c];
     const std::vector<double> one = after(noisy_or_rows[3], alone);
     CHECK(off(one[1], .342885) <= 1e-6);
     CHECK(off(one[2], .550822) <= 1e-6);

@@ -1,4 +1,5 @@
-// Two published networks, each spread out as a list of hypotheses: one for every way the hidden things can be.
+// Two published networks, each spread out as a list of hypotheses: one for every way the hidden things can
+// be.
 #pragma once
 
 #include <cmath>
@@ -9,15 +10,17 @@
 namespace beckhand::published {
 
 /// Evidence on a node: -1 not known, 0 no, 1 yes.
-struct Clinic { int asia = -1, smoke = -1, xray = -1, dysp = -1; };
+struct Clinic {
+    int asia = -1, smoke = -1, xray = -1, dysp = -1;
+};
 
 struct ClinicRow {
     Clinic seen;
     double chance, tub, lung, bronc, either, smoke, asia, xray, dysp;
 };
 
-/// Lauritzen and Spiegelhalter, "Local computations with probabilities on graphical structures", JRSS B 50 (1988):
-/// the chest clinic. Figures by full enumeration.
+/// Lauritzen and Spiegelhalter, "Local computations with probabilities on graphical structures", JRSS B 50
+/// (1988): the chest clinic. Figures by full enumeration.
 inline const std::vector<ClinicRow> clinic_rows{
     {{-1, -1, -1, -1}, 1, .010400, .055000, .450000, .064828, .500000, .010000, .110290, .435971},
     {{-1, -1, -1, 1}, .43597060, .018845, .102759, .833967, .120536, .633997, .010325, .162098, 1},
@@ -46,29 +49,33 @@ struct ClinicState {
 inline std::vector<ClinicState> clinic_states() {
     std::vector<ClinicState> states;
     for (unsigned bits = 0; bits < 32; ++bits) {
-        states.push_back({(bits & 1U) != 0, (bits & 2U) != 0, (bits & 4U) != 0, (bits & 8U) != 0, (bits & 16U) != 0});
+        states.push_back(
+            {(bits & 1U) != 0, (bits & 2U) != 0, (bits & 4U) != 0, (bits & 8U) != 0, (bits & 16U) != 0});
     }
     return states;
 }
 
 /// Three causes with a noisy-OR of three findings (as in quick medical reference networks; Heckerman 1989).
 struct NoisyOrRow {
-    int finding[3];   // -1 not known
+    int finding[3]; // -1 not known
     double chance, cause[3];
 };
 inline const std::vector<NoisyOrRow> noisy_or_rows{
-    {{1, -1, -1}, .13911000, {.584322, .139530, .020000}}, {{1, 1, -1}, .02085549, {.290372, .840212, .064813}},
-    {{1, 0, 1}, .04629312, {.899976, .008449, .025211}},   {{1, 1, 1}, .00543682, {.654088, .683835, .199263}},
+    {{1, -1, -1}, .13911000, {.584322, .139530, .020000}},
+    {{1, 1, -1}, .02085549, {.290372, .840212, .064813}},
+    {{1, 0, 1}, .04629312, {.899976, .008449, .025211}},
+    {{1, 1, 1}, .00543682, {.654088, .683835, .199263}},
     {{0, 0, 0}, .71510992, {.010989, .003671, .003660}},
 };
 inline constexpr double noisy_or_prior[3] = {.10, .05, .02};
 inline constexpr double noisy_or_leak[3] = {.05, .02, .10};
-inline constexpr double noisy_or_brings[3][3] = {{.8, .3, 0}, {0, .9, .4}, {.5, 0, .7}};   // [finding][cause]
+inline constexpr double noisy_or_brings[3][3] = {{.8, .3, 0}, {0, .9, .4}, {.5, 0, .7}}; // [finding][cause]
 
 /// Chance that a finding is seen when these causes are there.
 inline double noisy_or(int finding, unsigned causes) {
     double stays_away = 1 - noisy_or_leak[finding];
-    for (int c = 0; c < 3; ++c) stays_away *= (causes >> c & 1U) != 0 ? 1 - noisy_or_brings[finding][c] : 1;
+    for (int c = 0; c < 3; ++c)
+        stays_away *= (causes >> c & 1U) != 0 ? 1 - noisy_or_brings[finding][c] : 1;
     return 1 - stays_away;
 }
 

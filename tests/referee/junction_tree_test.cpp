@@ -1,12 +1,12 @@
-// Belief after answers against the junction tree of dlib, a general library for networks of chances. A program of
-// its own, for dlib's headers are heavy; built where dlib is installed (libdlib-dev).
+// Belief after answers against the junction tree of dlib, a general library for networks of chances. A
+// program of its own, for dlib's headers are heavy; built where dlib is installed (libdlib-dev).
 #define DOCTEST_CONFIG_IMPLEMENT_WITH_MAIN
 #include <doctest/doctest.h>
 
 #include <dlib/bayes_utils.h>
+#include <dlib/directed_graph.h>
 #include <dlib/graph.h>
 #include <dlib/graph_utils.h>
-#include <dlib/directed_graph.h>
 
 #include <cmath>
 #include <memory>
@@ -39,7 +39,8 @@ std::vector<std::vector<double>> junction_tree(Network& network) {
     for (unsigned long node = 0; node < network.number_of_nodes(); ++node) {
         const auto row = solved.probability(node);
         chances.emplace_back();
-        for (long i = 0; i < row.size(); ++i) chances.back().push_back(row(i));
+        for (long i = 0; i < row.size(); ++i)
+            chances.back().push_back(row(i));
     }
     return chances;
 }
@@ -49,8 +50,10 @@ void seen(Network& network, unsigned long node, unsigned long value) {
     nodes::set_node_as_evidence(network, node);
 }
 
-/// A cause with its answers as children: `chance[q][answer * causes + cause]`. Answers below zero are not known.
-std::vector<double> by_junction_tree(const std::vector<double>& prior, const std::vector<std::vector<double>>& chance,
+/// A cause with its answers as children: `chance[q][answer * causes + cause]`. Answers below zero are not
+/// known.
+std::vector<double> by_junction_tree(const std::vector<double>& prior,
+                                     const std::vector<std::vector<double>>& chance,
                                      const std::vector<int>& answers) {
     Network network;
     const auto causes = static_cast<unsigned long>(prior.size());
@@ -61,7 +64,8 @@ std::vector<double> by_junction_tree(const std::vector<double>& prior, const std
         nodes::set_node_num_values(network, q + 1, static_cast<unsigned long>(chance[q].size()) / causes);
     }
     dlib::assignment parents;
-    for (unsigned long c = 0; c < causes; ++c) nodes::set_node_probability(network, 0, c, parents, prior[c]);
+    for (unsigned long c = 0; c < causes; ++c)
+        nodes::set_node_probability(network, 0, c, parents, prior[c]);
     parents.add(0, 0);
     for (unsigned long q = 0; q < chance.size(); ++q) {
         for (unsigned long c = 0; c < causes; ++c) {
@@ -70,14 +74,16 @@ std::vector<double> by_junction_tree(const std::vector<double>& prior, const std
                 nodes::set_node_probability(network, q + 1, a, parents, chance[q][a * causes + c]);
             }
         }
-        if (answers[q] >= 0) seen(network, q + 1, static_cast<unsigned long>(answers[q]));
+        if (answers[q] >= 0)
+            seen(network, q + 1, static_cast<unsigned long>(answers[q]));
     }
     return junction_tree(network).front();
 }
 
 void alike(const std::vector<double>& ours, const std::vector<double>& theirs, double tolerance) {
     REQUIRE(ours.size() == theirs.size());
-    for (std::size_t i = 0; i < ours.size(); ++i) CHECK(std::fabs(ours[i] - theirs[i]) <= tolerance);
+    for (std::size_t i = 0; i < ours.size(); ++i)
+        CHECK(std::fabs(ours[i] - theirs[i]) <= tolerance);
 }
 
 } // namespace
@@ -87,11 +93,18 @@ TEST_CASE("the referee itself reads the chest clinic as published") {
     for (const ClinicRow& row : clinic_rows) {
         Network network;
         network.set_number_of_nodes(count);
-        for (const auto& [from, to] : {std::pair{asia, tub}, {smoke, lung}, {smoke, bronc}, {tub, either}, {lung, either},
-                                       {either, xray}, {either, dysp}, {bronc, dysp}}) {
+        for (const auto& [from, to] : {std::pair{asia, tub},
+                                       {smoke, lung},
+                                       {smoke, bronc},
+                                       {tub, either},
+                                       {lung, either},
+                                       {either, xray},
+                                       {either, dysp},
+                                       {bronc, dysp}}) {
             network.add_edge(from, to);
         }
-        for (unsigned long node = 0; node < count; ++node) nodes::set_node_num_values(network, node, 2);
+        for (unsigned long node = 0; node < count; ++node)
+            nodes::set_node_num_values(network, node, 2);
         const auto yes = [&](Node node, const dlib::assignment& parents, double chance) {
             nodes::set_node_probability(network, node, 1, parents, chance);
             nodes::set_node_probability(network, node, 0, parents, 1 - chance);
@@ -116,17 +129,21 @@ TEST_CASE("the referee itself reads the chest clinic as published") {
             yes(xray, with(either, is), is != 0 ? .98 : .05);
             for (const unsigned long too : {0UL, 1UL}) {
                 yes(either, both(tub, is, lung, too), is + too > 0 ? 1 : 0);
-                yes(dysp, both(either, is, bronc, too), is != 0 ? (too != 0 ? .9 : .7) : (too != 0 ? .8 : .1));
+                yes(dysp, both(either, is, bronc, too),
+                    is != 0 ? (too != 0 ? .9 : .7) : (too != 0 ? .8 : .1));
             }
         }
-        const std::pair<Node, int> known[] = {{asia, row.seen.asia}, {smoke, row.seen.smoke}, {xray, row.seen.xray},
-                                              {dysp, row.seen.dysp}};
+        const std::pair<Node, int> known[] = {
+            {asia, row.seen.asia}, {smoke, row.seen.smoke}, {xray, row.seen.xray}, {dysp, row.seen.dysp}};
         for (const auto& one : known) {
-            if (one.second >= 0) seen(network, one.first, static_cast<unsigned long>(one.second));
+            if (one.second >= 0)
+                seen(network, one.first, static_cast<unsigned long>(one.second));
         }
         const auto chances = junction_tree(network);
-        const double printed[] = {row.asia, row.smoke, row.tub, row.lung, row.bronc, row.either, row.xray, row.dysp};
-        for (unsigned long node = 0; node < count; ++node) CHECK(std::fabs(chances[node][1] - printed[node]) <= 1e-6);
+        const double printed[] = {row.asia,  row.smoke,  row.tub,  row.lung,
+                                  row.bronc, row.either, row.xray, row.dysp};
+        for (unsigned long node = 0; node < count; ++node)
+            CHECK(std::fabs(chances[node][1] - printed[node]) <= 1e-6);
     }
 }
 
@@ -142,7 +159,8 @@ TEST_CASE("belief after answers, one fault or two at once and cannot tell, is th
         std::vector<double> belief = model.prior;
         std::vector<int> answers(shape.questions, -1);
         for (std::size_t q = 0; q < shape.questions; ++q) {
-            if (random() % 4 == 0) continue;
+            if (random() % 4 == 0)
+                continue;
             answers[q] = static_cast<int>(random() % model.problem.questions[q].answers);
             belief = after_answer(model.problem, belief, q, static_cast<std::size_t>(answers[q]));
         }
@@ -154,12 +172,14 @@ TEST_CASE("belief of a pack is that of the junction tree") {
     std::mt19937_64 random(22);
     for (int i = 0; i < 24; ++i) {
         Pack pack = random_pack(random, 3 + i % 5, 5);
-        for (Observation& observation : pack.observations) observation.group.clear();   // no powers in a plain network
+        for (Observation& observation : pack.observations)
+            observation.group.clear(); // no powers in a plain network
         const Model model(pack);
         const Visit visit = random_visit(pack, random, 5);
         const std::vector<Fact> facts = facts_of(pack, visit);
         std::vector<double> prior;
-        for (std::size_t c = 0; c < model.causes(); ++c) prior.push_back(std::exp(model.log_prior(c)));
+        for (std::size_t c = 0; c < model.causes(); ++c)
+            prior.push_back(std::exp(model.log_prior(c)));
         std::vector<std::vector<double>> tables;
         std::vector<int> answers;
         for (std::size_t o = 0; o < model.observations(); ++o) {
@@ -175,7 +195,8 @@ TEST_CASE("belief of a pack is that of the junction tree") {
             answers.push_back(-1);
             for (std::size_t a = 0; a < model.answers(o); ++a) {
                 const Answered* const given = visit.answer_to(pack.observations[o].id);
-                if (given != nullptr && given->answer == pack.observations[o].answers[a].id) answers[o] = static_cast<int>(a);
+                if (given != nullptr && given->answer == pack.observations[o].answers[a].id)
+                    answers[o] = static_cast<int>(a);
             }
         }
         alike(belief_after(pack, model, facts, {}).cause, by_junction_tree(prior, tables, answers), 1e-9);

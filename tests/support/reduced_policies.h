@@ -20,31 +20,41 @@ inline Policy engine_policy(const PolicyRules& rules) {
         std::vector<std::size_t> open;
         std::vector<std::size_t> untried;
         for (std::size_t q = 0; q < Reduced::questions; ++q) {
-            if (so_far.said[q] != 0) continue;
+            if (so_far.said[q] != 0)
+                continue;
             open.push_back(q);
-            for (const auto& row : model.looks[q].chance) tables[q].insert(tables[q].end(), row.begin(), row.end());
-            problem.questions.push_back({model.looks[q].minutes, model.looks[q].chance.size(), tables[q].data(), 1});
+            for (const auto& row : model.looks[q].chance)
+                tables[q].insert(tables[q].end(), row.begin(), row.end());
+            problem.questions.push_back(
+                {model.looks[q].minutes, model.looks[q].chance.size(), tables[q].data(), 1});
         }
         for (std::size_t r = 0; r < Reduced::repairs; ++r) {
-            if ((so_far.tried >> r & 1U) != 0) continue;
+            if ((so_far.tried >> r & 1U) != 0)
+                continue;
             untried.push_back(r);
-            problem.repairs.push_back({model.check[r], model.fix[r], {model.cures[r].begin(), model.cures[r].end()}});
+            problem.repairs.push_back(
+                {model.check[r], model.fix[r], {model.cures[r].begin(), model.cures[r].end()}});
         }
         Choice choice = best_step(problem, belief, rules);
-        if (choice.move == Move::ask) choice.index = open[choice.index];
-        if (choice.move == Move::repair) choice.index = untried[choice.index];
+        if (choice.move == Move::ask)
+            choice.index = open[choice.index];
+        if (choice.move == Move::repair)
+            choice.index = untried[choice.index];
         return choice;
     };
 }
 
-/// Repairs by belief over cost, brought up to date after each, until calling for help looks better; no questions.
+/// Repairs by belief over cost, brought up to date after each, until calling for help looks better; no
+/// questions.
 inline Choice by_ratio(const Reduced& model, const So_far& so_far, const Weights& w) {
     Choice choice;
     double top = sum_of(w) / model.help;
     for (std::size_t r = 0; r < Reduced::repairs; ++r) {
-        if ((so_far.tried >> r & 1U) != 0) continue;
+        if ((so_far.tried >> r & 1U) != 0)
+            continue;
         double solved = 0;
-        for (std::size_t c = 0; c < Reduced::causes; ++c) solved += w[c] * model.cures[r][c];
+        for (std::size_t c = 0; c < Reduced::causes; ++c)
+            solved += w[c] * model.cures[r][c];
         const double ratio = solved / (model.check[r] + model.fix[r] * solved / sum_of(w));
         if (ratio > top) {
             top = ratio;
@@ -60,17 +70,20 @@ inline Policy by_information(double sure) {
     return [sure](const Reduced& model, const So_far& so_far, const Weights& w) {
         const auto entropy = [](const Weights& of) {
             double sum = 0;
-            for (const double p : of) sum -= p > 0 ? p * std::log(p / sum_of(of)) : 0;
+            for (const double p : of)
+                sum -= p > 0 ? p * std::log(p / sum_of(of)) : 0;
             return sum;
         };
         double top = 0;
         Choice choice;
         for (std::size_t q = 0; q < Reduced::questions; ++q) {
-            if (so_far.said[q] != 0) continue;
+            if (so_far.said[q] != 0)
+                continue;
             double left = 0;
             for (const auto& row : model.looks[q].chance) {
                 Weights after{};
-                for (std::size_t c = 0; c < Reduced::causes; ++c) after[c] = w[c] * row[c];
+                for (std::size_t c = 0; c < Reduced::causes; ++c)
+                    after[c] = w[c] * row[c];
                 left += entropy(after);
             }
             if ((entropy(w) - left) / model.looks[q].minutes > top) {
