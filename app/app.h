@@ -65,6 +65,7 @@ private:
     void on(const StartVisit& what);        // update_visit.cpp: everything that is said in a visit
     void on(const ResumeVisit& what);
     void on(const Say& what);
+    void on(const LookAgain& what);
     void on(const Back& what);
     void on(const Press& what);
     void on(const ChooseCare& what);

@@ -21,6 +21,9 @@ namespace beckhand {
 /// The events that a line stands for at this scene; a Problem when it stands for none.
 [[nodiscard]] Result<std::vector<Happening>> said(const State& state, const Pack& pack, const std::string& line);
 
+/// Where two answers cannot both be true: which of them the line wants to look at again, if it does.
+[[nodiscard]] std::optional<LookAgain> looks_again(const State& state, const std::string& line);
+
 /// True when a line would end a fix of which no step was done.
 [[nodiscard]] bool ends_untouched_fix(const State& state, const std::string& line);
 

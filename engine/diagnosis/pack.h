@@ -179,6 +179,16 @@ struct FirstSight {
 struct Pair { std::string first, second, splits_on; }; // look-alikes and what tells them apart
 struct Chain { std::string first, then; };             // one fault that usually brings another
 
+/// Two answers that cannot both be true of one moment, whatever is wrong with the pump.
+struct Impossible {
+    Pointed first, second;
+    std::string why;         // in words for a person: "A shut valve lets no water through."
+    std::vector<std::string> sources;
+};
+
+/// One version of the pack, and what it brought.
+struct Change { std::string version, date, what; };
+
 /// Routine work that keeps a pump from stopping. Due `every_months` after it was last done, or once a year
 /// before a season, or both (whichever comes first).
 struct Service {
@@ -209,6 +219,8 @@ struct Pack {
     std::vector<FirstSight> first_sights;
     std::vector<Pair> look_alikes;
     std::vector<Chain> chains;
+    std::vector<Impossible> impossible;
+    std::vector<Change> changes;   // newest first
     std::vector<Service> services;
 };
 

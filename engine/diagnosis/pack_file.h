@@ -11,7 +11,7 @@
 namespace beckhand {
 
 inline constexpr std::int32_t pack_application_id = 0x42484b50; // "BHKP"
-inline constexpr std::int32_t pack_schema = 3;                  // user_version; any other is refused
+inline constexpr std::int32_t pack_schema = 4;                  // user_version; any other is refused
 
 /// Reads a pack from the bytes of its file. Checks application id, schema number and content hash.
 /// Fails with a Problem for anything that is not a whole, unchanged pack of this schema; never throws.
