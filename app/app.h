@@ -66,6 +66,7 @@ private:
     void on(const ResumeVisit& what);
     void on(const Say& what);
     void on(const NamePart& what);
+    void on(const LookAgain& what);
     void on(const Back& what);
     void on(const Press& what);
     void on(const ChooseCare& what);

@@ -84,6 +84,7 @@ struct State {
     std::vector<Event> events;
     Scene scene;
     std::string part;                    // visit: a part in free words, as typed so far
+    bool looking_again = false;          // the scene is a question that was answered before
     bool how_open = false, why_open = false, sure_open = false;   // folded panels of the question
     bool kept_open = false;              // site_sheet: the limits that are kept
     OutlookOnScreen outlook;             // site_sheet, trend, visit
@@ -129,6 +130,7 @@ struct StartVisit { std::string site_id; };
 struct ResumeVisit { std::string visit_id; };
 struct Say { Happening what; };                // an event of the visit: answered, measured, ticked ...
 struct NamePart { std::string part; };         // in free words, to be said as used
+struct LookAgain { bool at_later = false; };   // of two answers that cannot both be true, at this one
 struct Back {};
 struct Press { kit::KeypadPress press = kit::KeypadPress::none; char digit = 0; };
 struct ChooseCare { Care care = Care::careful; };
@@ -151,7 +153,7 @@ struct ReceiptBack {};
 
 using Intent = std::variant<Show, ShowSite, ShowTrend, ShowFigure, BeginRound, TakeFigure, TickService,
                             SaveRound, EditSite, EditField, ChooseMaterial, EditText, SaveDraft, StartVisit,
-                            ResumeVisit, Say, NamePart, Back, Press, ChooseCare, Unfold, ReadRecord, ShowCodes, SetUnits,
+                            ResumeVisit, Say, NamePart, LookAgain, Back, Press, ChooseCare, Unfold, ReadRecord, ShowCodes, SetUnits,
                             SetTheme, SetTextScale, SetBy, ReadTrouble, ShowBrief, ShowHandoverPage,
                             NameReceiver, HandOn, SayBack, ReadLine, SavePaper, ReceiptBack>;
 

@@ -38,6 +38,15 @@ void App::turn_to(std::string visit_id, std::vector<Event> events, Scene scene) 
     state_.how_open = state_.why_open = state_.sure_open = false;
     state_.part.clear();
     state_.entry.reset();
+    state_.looking_again = false;
+    if (wants_figure(state_.scene.stage)) state_.entry.emplace();
+}
+
+void App::on(const LookAgain& what) {
+    if (state_.screen != Screen::visit || !state_.scene.clash) return;
+    const Clash clash = *state_.scene.clash;
+    state_.scene = looking_again(pack_, std::move(state_.scene), what.at_later ? clash.later : clash.earlier);
+    state_.looking_again = true;
     if (wants_figure(state_.scene.stage)) state_.entry.emplace();
 }
 
@@ -74,6 +83,10 @@ void App::on(const NamePart& what) { state_.part = what.part; }
 void App::on(const Back&) {
     switch (state_.screen) {
         case Screen::visit: {
+            if (state_.looking_again) {
+                turn_to(state_.visit_id, state_.events, scene_for(fold(state_.events)));
+                return;
+            }
             const std::optional<TookBack> back = take_back(state_.scene.visit);
             if (!back || state_.scene.visit.closed) {
                 on(ShowSite{state_.scene.visit.site_id});

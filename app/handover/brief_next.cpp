@@ -59,6 +59,17 @@ NextCheck of_question(const Pack& pack, const Model& model, const BriefSource& s
     return next;
 }
 
+/// Which of the two is so can only be seen; the later answer is the one to look at.
+NextCheck of_clash(const Pack& pack, const Model& model, const BriefSource& source) {
+    BriefSource again = source;
+    const Scene scene = looking_again(pack, *source.open, source.open->clash->later);
+    again.open = scene;
+    NextCheck next = of_question(pack, model, again);
+    const SaidWords earlier = words_of(pack, source.open->clash->earlier);
+    next.why = "It does not go with another answer (" + earlier.question + " " + earlier.answer + "). " + scene.why;
+    return next;
+}
+
 void set_figure(const Pack& pack, const std::string& id, const BriefSource& source, NextCheck& next) {
     const Measurement* const how = find_measurement(pack, id);
     if (how == nullptr) return;
@@ -212,6 +223,7 @@ NextCheck next_check(const Pack& pack, const Model& model, const BriefSource& so
     if (!source.open) return routine_look(pack, source);
     switch (source.open->stage) {
         case Stage::stop_first: return of_stop(pack, source);
+        case Stage::clash: return of_clash(pack, model, source);
         case Stage::ask: return of_question(pack, model, source);
         case Stage::measure: return of_figure(pack, model, source);
         case Stage::finding:

@@ -111,6 +111,12 @@ PlayedStep step_of(const Happening& what, const Pack& pack, const Scene& scene) 
     return step;
 }
 
+std::string clash_note(const Pack& pack, const Clash& clash) {
+    const auto pair = [](const Pointed& what) { return what.observation + " = " + what.answer; };
+    return "Not both can be true: " + pair(clash.earlier.what) + " and " + pair(clash.later.what) + ". " +
+           pack.impossible[clash.row].why + " Both were kept.";
+}
+
 /// What holds now: each verdict on a fix turns to what the file says is found after it.
 const CaseFile& holding_now(const CaseFile& file, const Visit& visit) {
     const CaseFile* now = &file;
@@ -153,6 +159,7 @@ std::optional<Happening> next_event(const CaseFile& whole, const Pack& pack, con
         }
         return Began{};
     case Stage::stop_first: return SafeNow{pack.cautions[*scene.caution].id};
+    case Stage::clash: return keep_both(scene.visit, *scene.clash); // the file has no other answer
     case Stage::ask: return answer_or_cannot(file, pack.observations[*scene.observation]);
     case Stage::measure: return figure_or_not(file, pack, scene);
     case Stage::ended: return std::nullopt;
@@ -180,6 +187,11 @@ PlayedCase play_case(const CaseFile& file, const Pack& pack, const Model& model)
         const auto what = next_event(file, pack, played.scene);
         if (!what) {
             break;
+        }
+        if (played.scene.clash) {
+            played.notes.push_back(clash_note(pack, *played.scene.clash));
+            events.push_back({played.scene.visit.next_number, Instant{}, "case", *what});
+            continue;
         }
         PlayedStep step = step_of(*what, pack, played.scene);
         if (!step.kind.empty()) {
@@ -218,6 +230,7 @@ std::string played_text(const PlayedCase& played, const Pack& pack) {
         text += step.text + "  " + step.id + " = " + step.answer + "\n";
         text += step.why.empty() ? "" : "   Why: " + step.why + "\n";
     }
+    for (const std::string& note : played.notes) text += "Note: " + note + "\n";
     text += "\nBelief\n";
     for (std::size_t i = 0; i < 5 && i < played.scene.belief.ranked.size(); ++i) {
         const std::size_t c = played.scene.belief.ranked[i];
@@ -255,6 +268,7 @@ std::string played_json(const PlayedCase& played, const Pack& pack) {
         json["questions"].push_back({{"kind", step.kind}, {"id", step.id}, {"text", step.text},
                                      {"answer", step.answer}, {"why", step.why}, {"minutes", step.minutes}});
     }
+    json["notes"] = played.notes;
     json["belief"] = nlohmann::ordered_json::array();
     for (const std::size_t c : played.scene.belief.ranked) {
         json["belief"].push_back({{"cause", c < pack.causes.size() ? pack.causes[c].id : "something_else"},

@@ -26,6 +26,7 @@ struct PlayedStep {
 
 struct PlayedCase {
     std::vector<PlayedStep> steps;
+    std::vector<std::string> notes;     // answers of the file that exclude each other
     Scene scene;                        // where asking ended
     std::optional<std::size_t> cause;   // the fix it proposes; nothing when no cause fits
     int asked = 0;                      // questions and figures

@@ -50,6 +50,11 @@ struct Talk {
     }
 
     void take_back_one() {
+        if (app.state().looking_again) {
+            app.act(Back{});
+            show = true;
+            return;
+        }
         // At the very start `back` leaves the visit's screen, which a terminal does not have.
         const bool any = take_back(app.state().scene.visit).has_value();
         if (any) app.act(Back{});
@@ -75,6 +80,11 @@ struct Talk {
     }
 
     void answer(const std::string& line) {
+        if (const auto again = looks_again(app.state(), line)) {
+            app.act(*again);
+            show = true;
+            return;
+        }
         const auto events = said(app.state(), app.pack(), line);
         if (!events) {
             out << events.error().sentence() << "\n";

@@ -124,6 +124,10 @@ Result<std::vector<Happening>> said(const State& state, const Pack& pack, const 
         if (line == "safe") return just(SafeNow{pack.cautions[*scene.caution].id});
         if (line == "help") return just(Closed{Closing::called_help});
         return not_here(line, "Type done, safe, help, or q to leave.");
+    case Stage::clash:
+        // Looking again is not said but done: looks_again() below.
+        if (const auto number = number_to(3); !number) return number.error();
+        return just(keep_both(scene.visit, *scene.clash));
     case Stage::ask: return said_to_question(pack.observations[*scene.observation], line);
     case Stage::measure:
     case Stage::proof_measure: return said_figure(scene, pack, line, state.units);
@@ -186,6 +190,12 @@ Result<PartUsed> said_part(const State& state, const Pack& pack, const std::stri
     const auto same = std::find_if(parts.begin(), parts.end(),
                                    [&](const std::string& part) { return small_letters(part) == small_letters(name); });
     return PartUsed{same == parts.end() ? name : *same, *count};
+}
+
+std::optional<LookAgain> looks_again(const State& state, const std::string& line) {
+    if (state.scene.stage != Stage::clash) return std::nullopt;
+    const Result<int> number = chosen_number(small_letters(line), 2);
+    return number ? std::optional(LookAgain{*number == 2}) : std::nullopt;
 }
 
 bool ends_untouched_fix(const State& state, const std::string& line) {

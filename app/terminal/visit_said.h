@@ -23,6 +23,8 @@ namespace beckhand {
 
 /// What stands behind the word part: a number of the fix's list, or a name; "2 gasket sheet" is two of them.
 [[nodiscard]] Result<PartUsed> said_part(const State& state, const Pack& pack, const std::string& text);
+/// Where two answers cannot both be true: which of them the line wants to look at again, if it does.
+[[nodiscard]] std::optional<LookAgain> looks_again(const State& state, const std::string& line);
 
 /// True when a line would end a fix of which no step was done.
 [[nodiscard]] bool ends_untouched_fix(const State& state, const std::string& line);

@@ -28,7 +28,8 @@ std::string caution_text(const Pack& pack, const std::vector<std::string>& ids, 
 
 std::string ask_text(const State& state, const Pack& pack, ToldCautions& told) {
     const Observation& observation = pack.observations[*state.scene.observation];
-    std::string text = caution_text(pack, observation.cautions, "", told) + observation.ask + "\n";
+    std::string text = caution_text(pack, observation.cautions, "", told) + observation.ask + "\n" +
+                       (state.scene.before.empty() ? "" : "  " + state.scene.before + "\n");
     int number = 0;
     for (const Answer& answer : observation.answers) {
         text += answer.cannot ? "  c  " + answer.say + "\n" : numbered(++number, answer.say);
@@ -42,6 +43,15 @@ std::string figure_text(const State& state, const Pack& pack, ToldCautions& told
            "\n  Type the figure in " + std::string(unit_word(figure_of(how), state.units)) + ", between " +
            format_measured(how, how.least, state.units) + " and " + format_measured(how, how.most, state.units) +
            ", or with its unit. c: cannot measure.\n";
+}
+
+std::string clash_text(const State& state, const Pack& pack) {
+    const Clash& clash = *state.scene.clash;
+    const SaidWords first = words_of(pack, clash.earlier), second = words_of(pack, clash.later);
+    return "These two cannot both be true:\n  " + first.question + "  " + first.answer + ".\n  " + second.question +
+           "  " + second.answer + ".\n" + pack.impossible[clash.row].why + "\n" +
+           numbered(1, "Look at the first again") + numbered(2, "Look at the second again") +
+           numbered(3, "Both are what I see");
 }
 
 std::string measure_text(const State& state, const Pack& pack, ToldCautions& told) {
@@ -210,6 +220,7 @@ std::string scene_text(const State& state, const Pack& pack, ToldCautions& told)
                "\n  done: I have done this, and keep away from it.   safe: done, and it is safe there now." +
                "\n  q: I am leaving, the visit stays open.   help: I am leaving, help is called.\n";
     }
+    case Stage::clash: return clash_text(state, pack);
     case Stage::ask: return ask_text(state, pack, told);
     case Stage::measure: return measure_text(state, pack, told);
     case Stage::finding: return finding_text(state, pack);

@@ -41,6 +41,7 @@ std::optional<Intent> visit_view(const State& state, const Pack& pack, kit::Kit&
     switch (state.scene.stage) {
         case Stage::first_sight: return first_sight_view(state, pack, kit);
         case Stage::stop_first: return stop_view(state, pack, kit);
+        case Stage::clash: return clash_view(state, pack, kit);
         case Stage::ask: return question_view(state, pack, kit);
         case Stage::measure: return measure_view(state, pack, kit);
         case Stage::finding: return finding_view(state, pack, kit);

@@ -25,6 +25,13 @@ void set_attempt_stage(const Pack& pack, const Attempt& attempt, Units units, Sc
     }
 }
 
+/// Before anything else is asked or offered, two answers that exclude each other are told.
+bool set_clash_stage(const Pack& pack, Scene& scene) {
+    scene.clash = open_clash(pack, scene.visit);
+    if (scene.clash) scene.stage = Stage::clash;
+    return scene.clash.has_value();
+}
+
 void set_offer_stage(const NextStep& step, Scene& scene) {
     if (const auto* ask = std::get_if<Ask>(&step)) {
         scene.stage = Stage::ask;
@@ -107,7 +114,7 @@ Scene scene_of(const Pack& pack, const Model& model, const Visit& visit, const P
         set_attempt_stage(pack, *attempt, units, scene);
     } else if (!visit.began && !stop) {
         scene.stage = Stage::first_sight;
-    } else {
+    } else if (stop || !set_clash_stage(pack, scene)) {
         set_offer_stage(scene.offer.step, scene);
     }
     if (scene.stage == Stage::ended) {
@@ -125,6 +132,28 @@ Scene scene_of(const Pack& pack, const Model& model, const Visit& visit, const P
     scene.doubts = doubts_about(pack, model, visit, grounds, scene.belief, leader);
     scene.why = why_asked(pack, model, visit, scene.offer);
     return scene;
+}
+
+Scene looking_again(const Pack& pack, Scene scene, const Said& at) {
+    const Observation* const observation = find_observation(pack, at.what.observation);
+    if (observation == nullptr) return scene;
+    scene.stage = Stage::ask;
+    scene.observation = index_of(pack.observations, observation);
+    scene.why = scene.clash ? pack.impossible[scene.clash->row].why : "";
+    scene.before = "You said: " + words_of(pack, at).answer + ".";
+    if (at.from_figures) {
+        const Measurement* const figure = find_measurement(pack, observation->bands->needs.front());
+        scene.stage = Stage::measure;
+        scene.measurement = index_of(pack.measurements, figure);
+    }
+    return scene;
+}
+
+SaidWords words_of(const Pack& pack, const Said& said) {
+    const Observation* const observation = find_observation(pack, said.what.observation);
+    const Answer* const answer = observation != nullptr ? find_answer(*observation, said.what.answer) : nullptr;
+    if (answer == nullptr) return {said.what.observation, said.what.answer};
+    return {observation->ask, answer->say + (said.from_figures ? " (by the figures)" : "")};
 }
 
 EndWords end_words(const Scene& scene) {

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/diagnosis/clash.h"
 #include "engine/diagnosis/doubts.h"
 #include "engine/diagnosis/next_step.h"
 #include "engine/diagnosis/proof.h"
@@ -17,6 +18,7 @@ namespace beckhand {
 enum class Stage {
     first_sight,   // nothing told yet: what do you see first?
     stop_first,    // a stop rule fired: read it before going on
+    clash,         // two answers that cannot both be true: which one is looked at again?
     ask,           // one observation
     measure,       // one figure
     finding,       // a cause is worth acting on: reasons, then its check
@@ -39,6 +41,7 @@ struct Scene {
     std::optional<std::size_t> measurement;   // stages measure, proof_measure
     std::optional<std::size_t> cause;         // stages finding .. verdict
     std::optional<std::size_t> caution;       // stage stop_first
+    std::optional<Clash> clash;               // stage clash
     std::optional<Reasons> reasons;           // of `cause`, or of the leader while asking
     Doubts doubts;
     std::optional<ProofState> proof;
@@ -59,6 +62,13 @@ struct PumpSays {
 /// `units` are those of the figures in reasons and verdict.
 [[nodiscard]] Scene scene_of(const Pack& pack, const Model& model, const Visit& visit, const PumpSays& pump = {},
                              Units units = Units::metric);
+
+/// The same scene with the question, or the figure, of what was said on the screen once more.
+[[nodiscard]] Scene looking_again(const Pack& pack, Scene scene, const Said& at);
+
+/// What was asked and what was said to it, in words.
+struct SaidWords { std::string question, answer; };
+[[nodiscard]] SaidWords words_of(const Pack& pack, const Said& said);
 
 /// True once a fix of this visit is proved and nothing more is asked.
 [[nodiscard]] bool ended_proved(const Scene& scene);

@@ -14,6 +14,7 @@ namespace beckhand {
 
 [[nodiscard]] std::optional<Intent> first_sight_view(const State& state, const Pack& pack, kit::Kit& kit);
 [[nodiscard]] std::optional<Intent> stop_view(const State& state, const Pack& pack, kit::Kit& kit);
+[[nodiscard]] std::optional<Intent> clash_view(const State& state, const Pack& pack, kit::Kit& kit);
 [[nodiscard]] std::optional<Intent> question_view(const State& state, const Pack& pack, kit::Kit& kit);
 [[nodiscard]] std::optional<Intent> measure_view(const State& state, const Pack& pack, kit::Kit& kit);
 [[nodiscard]] std::optional<Intent> finding_view(const State& state, const Pack& pack, kit::Kit& kit);

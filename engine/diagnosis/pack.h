@@ -203,6 +203,16 @@ struct Context {
     std::vector<std::string> sources;
 };
 
+/// Two answers that cannot both be true of one moment, whatever is wrong with the pump.
+struct Impossible {
+    Pointed first, second;
+    std::string why;         // in words for a person: "A shut valve lets no water through."
+    std::vector<std::string> sources;
+};
+
+/// One version of the pack, and what it brought.
+struct Change { std::string version, date, what; };
+
 /// Routine work that keeps a pump from stopping. Due `every_months` after it was last done, or once a year
 /// before a season, or both (whichever comes first).
 struct Service {
@@ -234,6 +244,8 @@ struct Pack {
     std::vector<Pair> look_alikes;
     std::vector<Chain> chains;
     std::vector<Context> contexts;
+    std::vector<Impossible> impossible;
+    std::vector<Change> changes;   // newest first
     std::vector<Service> services;
 };
 

@@ -162,6 +162,15 @@ void shape(Io& io, T& it) {
         io.field("site", it.site);
         io.rows("factor", it.causes);
         io.list("sources", it.sources);
+    } else if constexpr (is<T, Impossible>) {
+        io.inside("first_", it.first);
+        io.inside("second_", it.second);
+        io.field("why", it.why);
+        io.list("sources", it.sources);
+    } else if constexpr (is<T, Change>) {
+        io.field("version", it.version);
+        io.field("date", it.date);
+        io.field("what", it.what);
     } else if constexpr (is<T, Service>) {
         io.field("id", it.id);
         io.field("name", it.name);
@@ -216,6 +225,8 @@ void shape(Io& io, T& it) {
         io.rows("look_alike", it.look_alikes);
         io.rows("chain", it.chains);
         io.rows("context", it.contexts);
+        io.rows("impossible", it.impossible);
+        io.rows("change", it.changes);
         io.rows("service", it.services);
     }
 }

@@ -113,6 +113,13 @@ public:
         for (const FirstSight& sight : pack_.first_sights) {
             points("first sight", sight.means);
         }
+        for (const Impossible& pair : pack_.impossible) {
+            points("impossible", pair.first);
+            points("impossible", pair.second);
+            if (pair.first.observation == pair.second.observation) {
+                note("impossible", "It names two answers of \"" + pair.first.observation + "\".");
+            }
+        }
     }
 
 private:

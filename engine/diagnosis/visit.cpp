@@ -57,6 +57,11 @@ struct Folder {
         const Answered* const earlier = visit.answer_to(event.observation);
         if (earlier && !earlier->told && before_verdict(visit.answered_at, event.observation))
             ++visit.asked_again;
+        const bool again = earlier && earlier->answer == event.answer &&
+                           !before_verdict(visit.answered_at, event.observation);
+        visit.confirmed_at.erase(event.observation);
+        if (again)
+            visit.confirmed_at[event.observation] = from.number;
         visit.answered_at[event.observation] = from.number;
         std::erase_if(visit.told, [&](const Answered& a) {
             return a.observation == event.observation && (!event.told || a.answer == event.answer);

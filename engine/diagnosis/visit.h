@@ -141,6 +141,7 @@ struct Visit {
     std::vector<Answered> answers;                   // in the order given, without those taken back
     std::vector<Answered> told;                      // all that was told on arrival, several to one observation
     std::map<std::string, int> answered_at;          // number of the event, by observation
+    std::map<std::string, int> confirmed_at;         // where that event gave the standing answer once more
     std::map<std::string, Measured> as_found;        // figures that are no part of a proof
     std::map<std::string, int> measured_at;          // number of the event, by measurement
     std::map<std::string, bool> not_measured;

@@ -103,15 +103,26 @@ Outcome write_file(const std::filesystem::path& path, const std::vector<std::byt
     return Done{};
 }
 
-std::string lint_text(const std::vector<Finding>& findings, bool with_warnings) {
-    std::string errors, warnings;
+std::string lint_text(const std::vector<Finding>& findings, bool with_notes) {
+    std::string errors, warnings, notes;
     std::size_t error_count = 0, warning_count = 0;
     for (const Finding& finding : findings) {
-        const bool is_error = finding.weight == Finding::Weight::error;
-        (is_error ? errors : warnings) += finding.sentence() + "\n";
-        ++(is_error ? error_count : warning_count);
+        const std::string line = finding.sentence() + "\n";
+        switch (finding.weight) {
+        case Finding::Weight::error:
+            errors += line;
+            ++error_count;
+            break;
+        case Finding::Weight::warning:
+            warnings += line;
+            ++warning_count;
+            break;
+        case Finding::Weight::note:
+            notes += line;
+            break;
+        }
     }
-    return errors + (with_warnings ? warnings : "") + counted(error_count, "error") + ", " +
+    return errors + warnings + (with_notes ? notes : "") + counted(error_count, "error") + ", " +
            counted(warning_count, "warning") + ".\n";
 }
 

@@ -29,8 +29,8 @@ struct Compiled {
 /// Writes the bytes beside `path` and moves them there, so that there is never half a pack.
 [[nodiscard]] Outcome write_file(const std::filesystem::path& path, const std::vector<std::byte>& bytes);
 
-/// The findings a line each, errors first, warnings only when asked for, and a line with the counts:
+/// The findings a line each, errors first, notes only when asked for, and a line with the counts:
 /// "2 errors, 31 warnings." Text for a terminal.
-[[nodiscard]] std::string lint_text(const std::vector<Finding>& findings, bool with_warnings);
+[[nodiscard]] std::string lint_text(const std::vector<Finding>& findings, bool with_notes);
 
 } // namespace beckhand

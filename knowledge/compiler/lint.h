@@ -17,7 +17,8 @@ struct LintRules {
                                            "yield_to_table",   "static_ratio", "running_ratio"};
 };
 
-/// All findings of meaning, in the order of the pack. `written.findings` (those of form) are not repeated.
+/// All findings of meaning, in the order of the pack; a warning that is waived by name is left out, and a waiver
+/// that fits no warning is an error. `written.findings` (those of form) are not repeated.
 [[nodiscard]] std::vector<Finding> lint(const Written& written, const LintRules& rules = {});
 
 /// The same for a pack that comes from no TOML; `where` then names the thing.
@@ -30,8 +31,13 @@ public:
     void error(const std::string& path, const std::string& what, const std::string& todo = "") {
         found.push_back({Finding::Weight::error, written_.where(path), what, todo});
     }
-    void warning(const std::string& path, const std::string& what, const std::string& todo = "") {
-        found.push_back({Finding::Weight::warning, written_.where(path), what, todo});
+    /// `about` is what a waiver names: "observation.pit_drain.no_pit".
+    void warning(const std::string& rule, const std::string& about, const std::string& path, const std::string& what,
+                 const std::string& todo = "") {
+        found.push_back({Finding::Weight::warning, written_.where(path), what, todo, rule, about});
+    }
+    void note(const std::string& path, const std::string& what) {
+        found.push_back({Finding::Weight::note, written_.where(path), what, ""});
     }
     std::vector<Finding> found;
 
@@ -40,8 +46,11 @@ private:
 };
 
 // The parts of lint(), each in the file that its name gives.
-void lint_references(const Written& written, const LintRules& rules, Findings& findings); // lint_references
+void lint_references(const Written& written, Findings& findings);                         // lint_references
+void lint_bands(const Written& written, const LintRules& rules, Findings& findings);      // lint_bands
 void lint_evidence(const Written& written, Findings& findings);                           // lint_evidence
+void lint_numbers(const Written& written, Findings& findings);                            // lint_numbers
+void lint_clash(const Written& written, Findings& findings);                              // lint_clash
 void lint_cautions(const Written& written, Findings& findings);                           // lint_cautions
 void lint_pump(const Written& written, Findings& findings);                               // lint_pump
 void lint_words(const Written& written, Findings& findings);                              // lint_words

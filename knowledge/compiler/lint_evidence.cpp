@@ -1,4 +1,4 @@
-// Lints of the marks: what nobody marks, causes that cannot be reached, causes that nothing tells apart.
+// Lints of the marks as they are written: what nobody marks, what leads to nothing, what is said to tell apart.
 #include <map>
 #include <set>
 #include <tuple>
@@ -37,13 +37,14 @@ void lint_unmarked(const Pack& pack, Findings& findings) {
         const std::string path = "observation." + observation.id;
         const auto found = marked.find(observation.id);
         if (found == marked.end()) {
-            findings.warning(path, "No cause marks \"" + observation.id + "\", so asking it tells nothing.");
+            findings.warning("unmarked_observation", path, path,
+                             "No cause marks \"" + observation.id + "\", so asking it tells nothing.");
             continue;
         }
         for (std::size_t i = 0; i < observation.answers.size(); ++i) {
             const Answer& answer = observation.answers[i];
             if (!answer.normal && !answer.cannot && found->second.count(answer.id) == 0) {
-                findings.warning(path + ".answers." + std::to_string(i),
+                findings.warning("unmarked_answer", path + "." + answer.id, path + ".answers." + std::to_string(i),
                                  "No cause marks the answer \"" + observation.id + "." + answer.id + "\".");
             }
         }
@@ -74,18 +75,6 @@ void lint_reach(const Pack& pack, Findings& findings) {
                 findings.error("cause." + cause.id + ".seen." + observation_id,
                                "Every answer of \"" + observation_id + "\" is nearly excluded.",
                                "Something must be seen; leave one answer unmarked.");
-            }
-        }
-    }
-}
-
-void lint_twins(const Pack& pack, Findings& findings) {
-    for (std::size_t i = 0; i < pack.causes.size(); ++i) {
-        for (std::size_t j = i + 1; j < pack.causes.size(); ++j) {
-            if (marks_of(pack.causes[i]) == marks_of(pack.causes[j])) {
-                findings.error("cause." + pack.causes[j].id,
-                               "Nothing that is seen tells it from \"" + pack.causes[i].id + "\".",
-                               "Add an observation that differs, or make one cause of the two.");
             }
         }
     }
@@ -128,7 +117,7 @@ void lint_shared_fixes(const Pack& pack, Findings& findings) {
             same = other.steps[i].say == cause.fix.steps[i].say;
         }
         if (!same) {
-            findings.warning("cause." + cause.id + ".fix",
+            findings.warning("fix_differs", "cause." + cause.id + ".fix", "cause." + cause.id + ".fix",
                              "The fix \"" + cause.fix.id + "\" has other steps in \"" + known->second->id +
                                  "\".",
                              "Give the same steps, or another id.");
@@ -141,7 +130,6 @@ void lint_shared_fixes(const Pack& pack, Findings& findings) {
 void lint_evidence(const Written& written, Findings& findings) {
     lint_unmarked(written.pack, findings);
     lint_reach(written.pack, findings);
-    lint_twins(written.pack, findings);
     lint_look_alikes(written.pack, findings);
     lint_shared_fixes(written.pack, findings);
 }

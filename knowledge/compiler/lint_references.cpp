@@ -4,6 +4,7 @@
 #include <map>
 #include <set>
 
+#include "engine/diagnosis/pack_version.h"
 #include "engine/nearest.h"
 #include "knowledge/compiler/lint.h"
 
@@ -40,24 +41,17 @@ bool is_well_formed(const std::string& id, bool capitals, const std::string& als
     return !id.empty();
 }
 
-// Dates as 2026-11-25; versions as 1.0.0.
+// Dates as 2026-11-25.
 bool is_date(const std::string& text) {
     int year = 0, month = 0, day = 0;
     char rest = 0;
     return text.size() == 10 && std::sscanf(text.c_str(), "%4d-%2d-%2d%c", &year, &month, &day, &rest) == 3 &&
            month >= 1 && month <= 12 && day >= 1 && day <= 31;
 }
-bool is_version(const std::string& text) {
-    int major = 0, minor = 0, patch = 0;
-    char rest = 0;
-    return std::sscanf(text.c_str(), "%d.%d.%d%c", &major, &minor, &patch, &rest) == 3 && major >= 0 &&
-           minor >= 0 && patch >= 0;
-}
-
 class References {
 public:
-    References(const Written& written, const LintRules& rules, Findings& findings)
-        : written_(written), pack_(written.pack), rules_(rules), findings_(findings),
+    References(const Written& written, Findings& findings)
+        : written_(written), pack_(written.pack), findings_(findings),
           sources_(ids_of(pack_.sources)), cautions_(ids_of(pack_.cautions)),
           observations_(ids_of(pack_.observations)), measurements_(ids_of(pack_.measurements)),
           causes_(ids_of(pack_.causes)), services_(ids_of(pack_.services)) {}
@@ -65,6 +59,9 @@ public:
     void run() {
         head();
         ids("source", sources_, true, "-.:");
+        for (const Source& source : pack_.sources) {
+            filled("source." + source.id, "words (text)", source.text);
+        }
         ids("caution", cautions_, false, "");
         ids("observation", observations_, false, "");
         ids("measurement", measurements_, true, "");
@@ -102,7 +99,7 @@ public:
 
 private:
     void head() {
-        if (!is_version(pack_.version)) {
+        if (!version_of(pack_.version)) {
             findings_.error("pack", "The version \"" + pack_.version + "\" is not three numbers.",
                             "Write it as 1.0.0.");
         }
@@ -110,13 +107,7 @@ private:
             findings_.error("pack", "The issue date \"" + pack_.issued + "\" is not a date.",
                             "Write it as 2026-11-25.");
         }
-        const bool told =
-            std::any_of(written_.changes.begin(), written_.changes.end(),
-                        [&](const std::string& change) { return change.rfind(pack_.version + ":", 0) == 0; });
-        if (!written_.changes.empty() && !told) {
-            findings_.error("pack", "Its changes say nothing of version " + pack_.version + ".",
-                            "Add \"" + pack_.version + ": what changed\" to changes.");
-        }
+        changes();
         const Scale& s = pack_.scale;
         for (const double weight :
              {s.normal_base, s.other_base, s.normal_if_other_typical, s.normal_if_other_likelier, s.typical,
@@ -133,6 +124,26 @@ private:
         for (const double share : {s.slip, s.slip_helper, s.slip_newcomer, s.cannot, s.group_repeat, s.pairs}) {
             if (!(share >= 0 && share <= 1)) {
                 findings_.error("pack.scale", "The slips, cannot, group_repeat and pairs must lie between 0 and 1.");
+            }
+        }
+    }
+
+    // Newest first, the first one this version's own.
+    void changes() {
+        const std::vector<Change>& changes = pack_.changes;
+        if (changes.empty() || changes.front().version != pack_.version) {
+            findings_.error("pack.change.0", "Its changes say nothing of version " + pack_.version + ".",
+                            "Begin with a [[change]] of this version.");
+        }
+        for (std::size_t i = 0; i < changes.size(); ++i) {
+            const std::string path = "pack.change." + std::to_string(i);
+            filled(path, "words for what changed (what)", changes[i].what);
+            if (!is_date(changes[i].date)) {
+                findings_.error(path, "\"" + changes[i].date + "\" is not a date.", "Write it as 2026-11-25.");
+            }
+            const auto version = version_of(changes[i].version);
+            if (!version || (i > 0 && version >= version_of(changes[i - 1].version))) {
+                findings_.error(path, "The versions of the changes do not fall.", "Write the newest first.");
             }
         }
     }
@@ -232,43 +243,6 @@ private:
         if (observation.answers.size() < 3 || observation.answers.size() > 9) {
             findings_.error(path, count, wanted);
         }
-        if (observation.bands) {
-            look_at(path, *observation.bands, observation, answers);
-        }
-    }
-
-    void look_at(const std::string& path, const Bands& bands, const Observation& observation,
-                 const Names& answers) {
-        const std::string here = path + ".bands";
-        if (!contains(rules_.quantities, bands.quantity)) {
-            findings_.error(here, "There is no quantity \"" + bands.quantity + "\".",
-                            did_you_mean(bands.quantity, rules_.quantities));
-        }
-        for (const std::string& answer : bands.bands) {
-            const Answer* found = find_answer(observation, answer);
-            if (!found) {
-                findings_.error(here, "There is no answer \"" + answer + "\".",
-                                did_you_mean(answer, answers));
-            } else if (found->cannot) {
-                findings_.error(here, "A figure cannot lead to the answer \"" + answer + "\".");
-            }
-        }
-        if (bands.bands.size() != bands.edges.size() + 1) {
-            findings_.error(
-                here,
-                "It has " + std::to_string(bands.edges.size()) + " edges and " +
-                    std::to_string(bands.bands.size()) + " answers.",
-                "There is one answer more than edges: below the first, between two, above the last.");
-        }
-        for (std::size_t i = 1; i < bands.edges.size(); ++i) {
-            if (!(bands.edges[i - 1] < bands.edges[i])) {
-                findings_.error(here, "The edges do not rise.", "Write them from small to large.");
-            }
-        }
-        if (bands.needs.empty()) {
-            findings_.error(here, "No measurement is named that gives the figure.");
-        }
-        known(here, "measurement", bands.needs, measurements_);
     }
 
     void look_at(const Measurement& measurement) {
@@ -328,8 +302,8 @@ private:
             known(step_path, "caution", step.cautions, cautions_);
             any.insert(step.cautions.begin(), step.cautions.end());
         }
-        if (any.empty()) {
-            findings_.error(path, "It has no caution at all.",
+        if (cause.fix.cautions.empty()) {
+            findings_.error(path + ".fix", "The fix has no caution.",
                             "Every job at a pump has one; name it in cautions of the fix.");
         }
         used_cautions_.insert(any.begin(), any.end());
@@ -404,7 +378,7 @@ private:
                 findings_.error(path, "\"" + group + "\" is not a well-formed name of a group.");
             }
             if (members.size() == 1) {
-                findings_.warning(path, "Nothing else is in the group \"" + group + "\".",
+                findings_.warning("lone_group", "group." + group, path, "Nothing else is in the group \"" + group + "\".",
                                   "Leave the group out, or look for a slip in its name.");
             }
         }
@@ -425,19 +399,18 @@ private:
     void unused() {
         for (const std::string& source : sources_) {
             if (used_sources_.count(source) == 0) {
-                findings_.warning("source." + source, "Nothing names the source \"" + source + "\".");
+                findings_.warning("unused_source", "source." + source, "source." + source, "Nothing names the source \"" + source + "\".");
             }
         }
         for (const std::string& caution : cautions_) {
             if (used_cautions_.count(caution) == 0) {
-                findings_.warning("caution." + caution, "Nothing names the caution \"" + caution + "\".");
+                findings_.warning("unused_caution", "caution." + caution, "caution." + caution, "Nothing names the caution \"" + caution + "\".");
             }
         }
     }
 
     const Written& written_;
     const Pack& pack_;
-    const LintRules& rules_;
     Findings& findings_;
     Names sources_, cautions_, observations_, measurements_, causes_, services_;
     std::set<std::string> used_sources_, used_cautions_;
@@ -446,8 +419,8 @@ private:
 
 } // namespace
 
-void lint_references(const Written& written, const LintRules& rules, Findings& findings) {
-    References(written, rules, findings).run();
+void lint_references(const Written& written, Findings& findings) {
+    References(written, findings).run();
 }
 
 } // namespace beckhand

@@ -1,4 +1,4 @@
-// compile_pack FOLDER OUT [--warnings]: the pack's TOML in FOLDER becomes the pack file OUT.
+// compile_pack FOLDER OUT [--notes]: the pack's TOML in FOLDER becomes the pack file OUT.
 // Exit code 0: written; 1: the pack has errors, nothing is written; 2: wrong use, or a file cannot be used.
 #include <cstdio>
 #include <string>
@@ -8,16 +8,16 @@
 
 int main(int argc, char** argv) {
     std::vector<std::string> paths;
-    bool with_warnings = false;
+    bool with_notes = false;
     for (const std::string& argument : std::vector<std::string>(argv + 1, argv + argc)) {
-        if (argument == "--warnings") {
-            with_warnings = true;
+        if (argument == "--notes") {
+            with_notes = true;
         } else {
             paths.push_back(argument);
         }
     }
     if (paths.size() != 2) {
-        std::fputs("Use: compile_pack FOLDER OUT [--warnings]\n"
+        std::fputs("Use: compile_pack FOLDER OUT [--notes]\n"
                    "FOLDER holds the pack's TOML files, OUT is the pack file to write.\n",
                    stderr);
         return 2;
@@ -28,7 +28,7 @@ int main(int argc, char** argv) {
         return 2;
     }
     const beckhand::Compiled compiled = beckhand::compile(*files);
-    std::fputs(beckhand::lint_text(compiled.findings, with_warnings).c_str(), stderr);
+    std::fputs(beckhand::lint_text(compiled.findings, with_notes).c_str(), stderr);
     if (compiled.bytes.empty()) {
         return 1;
     }

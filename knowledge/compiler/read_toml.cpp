@@ -293,7 +293,13 @@ void read_scale(Keys& keys, Scale& scale) {
 void read_head(Keys& keys, Written& out) {
     keys.text("version", out.pack.version, Need::must);
     keys.text("issued", out.pack.issued, Need::must);
-    keys.list("changes", out.changes);
+    keys.tables("change", "a change", Need::may, [&](Keys& inner, std::size_t) {
+        Change change;
+        inner.text("version", change.version, Need::must);
+        inner.text("date", change.date, Need::must);
+        inner.text("what", change.what, Need::must);
+        out.pack.changes.push_back(change);
+    });
     keys.table("scale", "the scale", Need::may, [&](Keys& inner) { read_scale(inner, out.pack.scale); });
     keys.tables("first_sight", "a first sight", Need::may, [&](Keys& inner, std::size_t) {
         FirstSight sight;
@@ -314,6 +320,50 @@ void read_head(Keys& keys, Written& out) {
         inner.text("first", chain.first, Need::must);
         inner.text("then", chain.then, Need::must);
         out.pack.chains.push_back(chain);
+    });
+}
+
+// An observation and one or more of its answers: each of them makes a pair of its own with each of the other side.
+std::vector<Pointed> read_side(Keys& keys, const char* key) {
+    std::vector<Pointed> side;
+    keys.table(key, "a side of what is impossible", Need::must, [&](Keys& inner) {
+        std::string observation;
+        std::vector<std::string> answers;
+        inner.text("observation", observation, Need::must);
+        inner.list("answers", answers, Need::must);
+        for (const std::string& answer : answers) {
+            side.push_back({observation, answer});
+        }
+    });
+    return side;
+}
+
+void read_impossible(Keys& keys, Written& out) {
+    keys.tables("impossible", "what is impossible", Need::may, [&](Keys& inner, std::size_t) {
+        const std::vector<Pointed> first = read_side(inner, "first"), second = read_side(inner, "second");
+        Impossible pair;
+        inner.text("why", pair.why, Need::must);
+        inner.list("sources", pair.sources);
+        for (const Pointed& one : first) {
+            for (const Pointed& other : second) {
+                pair.first = one;
+                pair.second = other;
+                const std::string path = "impossible." + std::to_string(out.pack.impossible.size());
+                out.lines[path] = out.lines[inner.path()];
+                out.pack.impossible.push_back(pair);
+            }
+        }
+    });
+}
+
+void read_waived(Keys& keys, Written& out) {
+    keys.tables("waived", "a waiver", Need::may, [&](Keys& inner, std::size_t) {
+        Waiver waiver;
+        inner.text("rule", waiver.rule, Need::must);
+        inner.text("what", waiver.what, Need::must);
+        inner.text("why", waiver.why, Need::must);
+        waiver.path = inner.path();
+        out.waived.push_back(waiver);
     });
 }
 
@@ -354,6 +404,8 @@ void read_file(const SourceFile& file, Written& out) {
     if (stem == "pack") {
         read_head(keys, out);
     }
+    read_impossible(keys, out);
+    read_waived(keys, out);
     read_all(keys, "source", "a source", out.pack.sources, read_source);
     read_all(keys, "caution", "a caution", out.pack.cautions, read_caution);
     read_all(keys, "observation", "an observation", out.pack.observations,

@@ -18,6 +18,14 @@ struct SourceFile {
     std::string text;
 };
 
+/// A warning that is let stand, with the reason. Not part of the pack.
+struct Waiver {
+    std::string rule; // "unmarked_answer"
+    std::string what; // "observation.drive_gate.none"
+    std::string why;
+    std::string path; // of the waiver itself, for its line
+};
+
 /// A pack as written: not yet checked, `pack.hash` not yet set.
 struct Written {
     Pack pack;
@@ -26,7 +34,7 @@ struct Written {
     /// "observation.onset.answers.0".
     std::map<std::string, std::string> lines;
     std::map<std::string, std::string> was; // former name -> path of what bears it no more
-    std::vector<std::string> changes;       // of pack.toml: "1.0.0: first pack"
+    std::vector<Waiver> waived;
     std::vector<Finding> findings;          // mistakes of form; the linter adds those of meaning
 
     /// The line of this path, or of the nearest thing around it, or the path itself.

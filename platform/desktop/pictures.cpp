@@ -96,6 +96,15 @@ bool reach_open_end(App& app, const Demo& demo) {
     return !app.state().scene.visit.closed;
 }
 
+/// A valve that rests shut, with water pouring from it.
+bool reach_clash(App& app, const Demo& demo) {
+    start_visit(app, demo.sites.front().site.name);
+    app.act(Say{Answered{"beat_now", "stopped_shut", true}});
+    app.act(Say{Began{}});
+    app.act(Say{Answered{"waste_splash", "sheet_all_time", false}});
+    return app.state().scene.stage == Stage::clash;
+}
+
 bool reach_stop(App& app, const Demo& demo) {
     start_visit(app, demo.sites.front().site.name);
     app.act(Say{Answered{"creek_level", "flood", true}});
@@ -191,6 +200,7 @@ const std::vector<NamedScreen>& named_screens() {
         {"round", reach_round},
         {"first_sight", stage_of_demo(Stage::first_sight)},
         {"question", stage_of_demo(Stage::ask)},
+        {"clash", reach_clash},
         {"measure", reach_measure},
         {"stop", reach_stop},
         {"finding", stage_of_demo(Stage::finding)},

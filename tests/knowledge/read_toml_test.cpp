@@ -33,7 +33,10 @@ TEST_CASE("the tiny pack reads without a finding, in the order it is written") {
     CHECK(written.pack.causes[0].seen[1].answer == "clear");
     CHECK(written.pack.causes[0].seen[2].observation == "beat_band");
     CHECK(written.pack.scale.typical == 8.0);
-    CHECK(written.changes == std::vector<std::string>{"1.0.0: first pack"});
+    REQUIRE(written.pack.changes.size() == 1);
+    CHECK(written.pack.changes[0].what == "First pack.");
+    REQUIRE(written.pack.impossible.size() == 1);
+    CHECK(written.pack.impossible[0].second.answer == "matted");
 }
 
 TEST_CASE("everything remembers its line") {

@@ -13,11 +13,21 @@ namespace beckhand::tests {
 inline std::vector<SourceFile> tiny_files() {
     const char* const head = R"(version = "1.0.0"
 issued = "2026-11-25"
-changes = ["1.0.0: first pack"]
 
 [scale]
 typical = 8.0
 slip = 0.05
+
+[[change]]
+version = "1.0.0"
+date = "2026-11-25"
+what = "First pack."
+
+[[impossible]]
+first = { observation = "beat_band", answers = ["fast"] }
+second = { observation = "screen_face", answers = ["matted"] }
+why = "Too little water cannot make it fast."
+sources = ["cp"]
 
 [[first_sight]]
 say = "The beat is slow"
