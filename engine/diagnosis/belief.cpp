@@ -88,10 +88,9 @@ bool judged_by_pump(const Pack& pack, const Fact& fact, const PumpEvidence& evid
 
 } // namespace
 
-Grounds grounds_of(const Pack& pack, const Model& model, const Visit& whole, const PumpEvidence* evidence, Units units) {
-    const Visit visit = present_of(pack, whole);
+Grounds grounds_of(const Model& model, std::vector<Fact> facts) {
     Grounds grounds;
-    grounds.facts = facts_of(pack, visit, units);
+    grounds.facts = std::move(facts);
     const std::size_t ways = model.hypotheses().size();
     for (const Fact& fact : grounds.facts) {
         std::vector<double> says;
@@ -100,6 +99,16 @@ Grounds grounds_of(const Pack& pack, const Model& model, const Visit& whole, con
         }
         grounds.says.push_back(std::move(says));
     }
+    for (const double chance : model.prior()) {
+        grounds.before.push_back(std::log(std::max(chance, 1e-300)));
+    }
+    return grounds;
+}
+
+Grounds grounds_of(const Pack& pack, const Model& model, const Visit& whole, const PumpEvidence* evidence, Units units) {
+    const Visit visit = present_of(pack, whole);
+    Grounds grounds = grounds_of(model, facts_of(pack, visit, units));
+    grounds.before.clear();
     std::vector<double> weight = model.prior_with(prior_times(pack, whole));
     Tried tried(pack, model, weight);
     for (const Attempt& attempt : whole.attempts) {

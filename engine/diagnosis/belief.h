@@ -37,6 +37,9 @@ struct Grounds {
 [[nodiscard]] Grounds grounds_of(const Pack&, const Model&, const Visit&, const PumpEvidence* evidence = nullptr,
                                  Units units = Units::metric);
 
+/// Of bare facts, where nothing else is known of a visit.
+[[nodiscard]] Grounds grounds_of(const Model&, std::vector<Fact> facts);
+
 /// Always finite, hypotheses summing to one to 1e-12, whatever the facts. `without`: the index of a fact to leave
 /// out; the virtual pump's word counts as one more, at facts.size().
 [[nodiscard]] Belief belief_of(const Model&, const Grounds&, std::optional<std::size_t> without = std::nullopt);

@@ -70,8 +70,8 @@ std::vector<Fact> all_answered(const Pack& pack, const Model& model, Choose choo
     return facts;
 }
 
-bool near_top(const Pack& pack, const Model& model, const std::vector<Fact>& facts, std::size_t cause) {
-    const Belief belief = belief_after(pack, model, facts, {});
+bool near_top(const Model& model, const std::vector<Fact>& facts, std::size_t cause) {
+    const Belief belief = belief_of(model, grounds_of(model, facts));
     const auto end = belief.ranked.begin() +
                      static_cast<std::ptrdiff_t>(std::min(near_the_top, belief.ranked.size()));
     return std::find(belief.ranked.begin(), end, cause) != end;
@@ -80,12 +80,11 @@ bool near_top(const Pack& pack, const Model& model, const std::vector<Fact>& fac
 /// Every question answered as this cause has it: as is likeliest, then as drawn.
 void lint_reached(const Pack& pack, const Model& model, Findings& findings) {
     for (std::size_t c = 0; c < pack.causes.size(); ++c) {
-        bool reached = near_top(pack, model,
+        bool reached = near_top(model,
                                 all_answered(pack, model, [&](std::size_t o) { return likeliest_answer(model, o, c); }), c);
         std::mt19937_64 random(c);
         for (int i = 0; i < drawn_cases && !reached; ++i) {
-            reached = near_top(
-                pack, model,
+            reached = near_top(model,
                 all_answered(pack, model, [&](std::size_t o) { return drawn_answer(model, o, c, random); }), c);
         }
         if (!reached) {
@@ -138,7 +137,7 @@ void lint_apart(const Pack& pack, const Model& model, Findings& findings) {
 
 /// Nobody may be sent to a repair by the weights alone, nor by a pump that is as it should be.
 void lint_unasked(const Pack& pack, const Model& model, Findings& findings) {
-    const Belief nothing_said = belief_after(pack, model, {}, {});
+    const Belief nothing_said = belief_of(model, grounds_of(model, std::vector<Fact>{}));
     std::map<std::string, double> repairs;
     for (std::size_t c = 0; c < pack.causes.size(); ++c) {
         repairs[pack.causes[c].fix.id] += nothing_said.of(c);
@@ -158,7 +157,7 @@ void lint_unasked(const Pack& pack, const Model& model, Findings& findings) {
             }
         }
     }
-    const Belief belief = belief_after(pack, model, sound, {});
+    const Belief belief = belief_of(model, grounds_of(model, sound));
     const std::size_t first = belief.first();
     // With as many facts as a visit has, a pump that shows nothing but normal answers has nothing wrong with it.
     const bool any_outside = std::any_of(pack.causes.begin(), pack.causes.end(),
