@@ -83,7 +83,7 @@ TEST_CASE("every reference points at something, and a slip gets the nearest name
     CHECK(says(lint_after("measure = [\"B\"]", "measure = [\"Q\"]"), "There is no measurement \"Q\".") ==
           "error");
     CHECK(says(lint_after("splits_on = \"screen_face\"", "splits_on = \"scren_face\""),
-               "pack.toml:14: There is no observation \"scren_face\".") == "error");
+               "pack.toml:24: There is no observation \"scren_face\".") == "error");
     CHECK(says(lint_after("then = \"rubber_worn\"", "then = \"rubber\""), "There is no cause \"rubber\".") ==
           "error");
     CHECK(says(lint_after("quantity = \"beat_ratio\"", "quantity = \"beat_ration\""),
