@@ -91,14 +91,14 @@ int run(int argc, char** argv) {
     std::string out;
     std::string id;
     bool notes = false, older = false;
-    std::string against, old_pack, new_pack, cases, key_file, digits, wanted_version;
+    std::string older_pack, old_pack, new_pack, cases, key_file, digits, wanted_version;
     CLI::App* pack = program.add_subcommand("pack", "The rule database");
     pack->require_subcommand(1);
     CLI::App* lint = pack->add_subcommand("lint", "Check the TOML of a pack");
     lint->add_option("FOLDER", folder, "Folder of TOML files (else knowledge/pack, here or in a folder above)");
     lint->add_flag("--notes", notes, "Print the notes too");
-    lint->add_option("--against", against, "An older pack: warn where the version does not follow from what changed");
-    lint->callback([&] { code = command_pack_lint(folder, notes, against); });
+    lint->add_option("--against", older_pack, "An older pack: warn where the version does not follow from what changed");
+    lint->callback([&] { code = command_pack_lint(folder, notes, older_pack); });
     CLI::App* build = pack->add_subcommand("build", "Compile the TOML of a pack into one file");
     build->add_option("FOLDER", folder, "Folder of TOML files")->required();
     build->add_option("OUT", out, "Pack file to write")->required();

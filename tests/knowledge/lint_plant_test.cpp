@@ -90,7 +90,7 @@ TEST_CASE("two causes that nothing tells apart, that little does, and twins with
         Cause copy = cause_of(pack, "drive_short");
         copy.id = "drive_other";
         copy.fix.id = "another_fix";
-        copy.seen.push_back({"silt_depth", "to_pipe_mouth", Mark::typical});
+        copy.seen.push_back({"ice_signs", "at_pump", Mark::likelier});
         pack.causes.push_back(copy);
     });
     CHECK(says(little, "cause drive_other: Little that is seen tells it from \"drive_short\"") == "warning");

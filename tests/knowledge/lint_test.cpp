@@ -220,7 +220,7 @@ TEST_CASE("what no cause marks is a warning, but a normal answer needs no mark")
 
 TEST_CASE("two causes with the same marks cannot be told apart") {
     CHECK(says(lint_changed([](Pack& pack) { pack.causes[1].seen = pack.causes[0].seen; }),
-               "Nothing that is seen tells it from \"screen_matted\".") == "error");
+               "Nothing that is seen tells it from \"screen_matted\" (0.00 nats).") == "error");
     // The order in which the marks are written makes no difference.
     CHECK(says(lint_changed([](Pack& pack) {
                    pack.causes[1].seen = {pack.causes[0].seen.rbegin(), pack.causes[0].seen.rend()};
