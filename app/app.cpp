@@ -9,7 +9,8 @@
 
 namespace beckhand {
 
-App::App(const Pack& pack, Services services) : pack_(pack), model_(pack), services_(std::move(services)) {
+App::App(const Pack& pack, Services services)
+    : newest_(pack), pack_(pack), model_(pack), services_(std::move(services)) {
     state_.minutes_ahead = services_.minutes_ahead;
 }
 
@@ -50,6 +51,23 @@ bool App::frame(kit::Kit& kit) {
 void App::act(const Intent& intent) {
     if (state_.saving) return;
     std::visit([this](const auto& what) { on(what); }, intent);
+}
+
+void App::use_pack(const Pack& pack) {
+    if (pack.hash == pack_.hash) return;
+    pack_ = pack;
+    model_ = Model(pack_);
+}
+
+void App::use_pack_of(const std::vector<Event>& events) {
+    const Visit visit = fold(events);
+    const Pack* const own = services_.pack_of && !visit.pack_hash.empty() ? services_.pack_of(visit.pack_hash) : nullptr;
+    use_pack(own != nullptr ? *own : newest_);
+    if (own == nullptr && services_.pack_of && !visit.pack_hash.empty() && visit.pack_hash != newest_.hash && !visit.closed) {
+        state_.notice = Problem{"", "This visit was begun with pack " + visit.pack_version + ", which is not here. It goes on with pack " +
+                                        newest_.version + ".",
+                                ""};
+    }
 }
 
 Event App::stamped(int number, Happening what, const std::string& by) const {

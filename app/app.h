@@ -21,6 +21,8 @@ struct Services {
     MinutesAhead minutes_ahead = {};    // none: times are shown in UTC
     /// Puts a file where the person finds it and says where that is; none: nothing can be saved here.
     std::function<Result<std::string>(const std::string& name, const std::string& bytes)> save_file = {};
+    /// The pack with this content hash, as long as the program runs; null when it is not here. None: only the one.
+    std::function<const Pack*(const std::string& hash)> pack_of = {};
     std::function<Result<bundle::DeviceKey>()> key = {};    // this device's, for handing over; none: it cannot
 };
 
@@ -109,7 +111,12 @@ private:
     /// Saves the rest of a round's events, one commit after the other; shows the trend when all are kept.
     void commit_round(const std::string& visit_id, std::vector<Event> events, std::size_t next);
 
-    const Pack& pack_;
+    /// The visit is asked, and its record read, with the pack that decided it; everything else with the newest.
+    void use_pack_of(const std::vector<Event>& events);
+    void use_pack(const Pack& pack);
+
+    const Pack& newest_;
+    Pack pack_;                         // the one in use, a copy: small, and it changes seldom
     Model model_;
     Services services_;
     State state_;

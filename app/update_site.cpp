@@ -24,7 +24,12 @@ void App::on(const Show& what) {
     state_.entry.reset();
     if (what.screen == Screen::sites) state_.site_id.clear();
     state_.screen = what.screen;
-    if (what.screen == Screen::visit) turn_to(state_.visit_id, state_.events, state_.scene);
+    if (what.screen != Screen::visit) {
+        use_pack(newest_);
+        return;
+    }
+    use_pack_of(state_.events);
+    turn_to(state_.visit_id, state_.events, scene_for(fold(state_.events)));
 }
 
 void App::on(const ShowSite& what) {
@@ -37,6 +42,7 @@ void App::on(const ShowSite& what) {
     state_.kept_open = state_.how_open = false;
     state_.site_id = what.id;
     state_.screen = Screen::site_sheet;
+    use_pack(newest_);
 }
 
 void App::on(const EditSite& what) {
@@ -99,6 +105,7 @@ void App::on(const ReadRecord& what) {
         state_.trouble = events.error();
         return;
     }
+    use_pack_of(*events);
     state_.record_id = what.visit_id;
     state_.record_events = std::move(*events);
     state_.screen = Screen::record;

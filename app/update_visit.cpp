@@ -53,6 +53,7 @@ void App::on(const LookAgain& what) {
 void App::on(const StartVisit& what) {
     for (const SiteRow& row : state_.sites) {
         if (row.id != what.site_id) continue;
+        use_pack(newest_);
         append(new_id(services_.random()), {}, opening_of(row.id, row.site, pack_.version, pack_.hash));
         return;
     }
@@ -68,6 +69,7 @@ void App::on(const ResumeVisit& what) {
         state_.trouble = Problem{"", visit_gone, visit_gone_todo};
         return;
     }
+    use_pack_of(*events);
     Scene scene = scene_for(fold(*events));
     turn_to(what.visit_id, std::move(*events), std::move(scene));
     tell_notice();

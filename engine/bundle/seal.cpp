@@ -115,8 +115,7 @@ Result<Sealed> unseal(ByteView bundle) {
                        "Open it with the version that wrote it.");
     }
     const std::uint8_t content = bundle[5];
-    if (content != static_cast<std::uint8_t>(Content::log) &&
-        content != static_cast<std::uint8_t>(Content::receipt)) {
+    if (content < static_cast<std::uint8_t>(Content::log) || content > static_cast<std::uint8_t>(Content::pack)) {
         return refused("This version of Beckhand does not know what this bundle holds.",
                        "Open it with the version that wrote it.");
     }

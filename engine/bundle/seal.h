@@ -26,7 +26,7 @@ struct DeviceKey {
 [[nodiscard]] Signature sign(ByteView message, const DeviceKey& key);
 [[nodiscard]] bool signed_by(const PublicKey& signer, const Signature& signature, ByteView message);
 
-enum class Content : std::uint8_t { log = 1, receipt = 2 };
+enum class Content : std::uint8_t { log = 1, receipt = 2, pack = 3 };
 
 // Limits, on the way out and on the way in.
 inline constexpr std::size_t header_size = 110;

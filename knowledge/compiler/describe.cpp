@@ -276,6 +276,10 @@ std::string describe(const Pack& pack) {
         fixes.insert(cause.fix.id);
     }
     const auto count = [](std::size_t n) { return std::to_string(n); };
+    std::string changes = pack.changes.empty() ? "" : "Changes\n";
+    for (const Change& change : pack.changes) {
+        changes += "  " + change.version + ", " + change.date + ": " + change.what + "\n";
+    }
     return "Pack " + pack.version + ", issued " + pack.issued + "\nHash " + pack.hash + "\n" +
            count(pack.causes.size()) + " causes with " + count(marks) + " marks, " + count(fixes.size()) +
            " fixes with " + count(steps) + " steps\n" + count(pack.observations.size()) +
@@ -283,7 +287,7 @@ std::string describe(const Pack& pack) {
            " measurements\n" + count(pack.cautions.size()) + " cautions, " + count(pack.sources.size()) +
            " sources, " + count(pack.first_sights.size()) + " first sights, " +
            count(pack.look_alikes.size()) + " look-alikes, " + count(pack.chains.size()) + " chains, " +
-           count(pack.services.size()) + " services\n";
+           count(pack.services.size()) + " services, " + count(pack.impossible.size()) + " impossible pairs\n" + changes;
 }
 
 Result<std::string> describe(const Pack& pack, std::string_view id) {

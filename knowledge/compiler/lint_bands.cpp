@@ -20,6 +20,7 @@ void look_at_answers(const std::string& here, const Bands& bands, const Observat
     for (const Answer& answer : observation.answers) {
         answers.push_back(answer.id);
     }
+    Names met;
     for (const std::string& id : bands.bands) {
         const Answer* found = find_answer(observation, id);
         if (!found) {
@@ -27,7 +28,8 @@ void look_at_answers(const std::string& here, const Bands& bands, const Observat
         } else if (found->cannot) {
             findings.error(here, "A figure cannot lead to the answer \"" + id + "\".");
         }
-        if (std::count(bands.bands.begin(), bands.bands.end(), id) > 1 && id != bands.bands.back()) {
+        met.push_back(id);
+        if (std::count(met.begin(), met.end(), id) == 2) {
             findings.error(here, "The answer \"" + id + "\" stands for two bands.", "Give each band its own answer.");
         }
     }

@@ -19,6 +19,7 @@ constexpr int drawn_cases = 2000;       // of one cause, before it counts as out
 constexpr std::size_t near_the_top = 3;
 constexpr double half = 0.5;
 constexpr double same_row = 0.9;        // correlation over the causes
+constexpr std::size_t many_causes = 10; // over fewer, everything goes together and one always holds half
 
 std::string two_digits(double number) {
     char text[32];
@@ -221,11 +222,6 @@ bool says_no_more(const std::vector<Row>& one, const std::vector<Row>& other) {
 }
 
 void lint_near_duplicates(const Pack& pack, const Model& model, Findings& findings) {
-    // Over a few causes everything goes together.
-    constexpr std::size_t least_causes = 10;
-    if (pack.causes.size() < least_causes) {
-        return;
-    }
     std::vector<std::vector<Row>> rows;
     for (std::size_t o = 0; o < pack.observations.size(); ++o) {
         rows.push_back(rows_of(model, o, pack.causes.size()));
@@ -251,8 +247,10 @@ void lint_numbers(const Written& written, Findings& findings) {
     const Model model(pack);
     lint_reached(pack, model, findings);
     lint_apart(pack, model, findings);
-    lint_unasked(pack, model, findings);
-    lint_near_duplicates(pack, model, findings);
+    if (pack.causes.size() >= many_causes) {
+        lint_unasked(pack, model, findings);
+        lint_near_duplicates(pack, model, findings);
+    }
 }
 
 } // namespace beckhand

@@ -17,8 +17,6 @@
 #include "app/terminal/trend_text.h"
 #include "app/terminal/visit.h"
 #include "engine/diagnosis/pack_file.h"
-#include "knowledge/compiler/compile.h"
-#include "knowledge/compiler/describe.h"
 #include "platform/desktop/embedded.h"
 #include "platform/desktop/paths.h"
 #include "platform/desktop/plot_picture.h"
@@ -67,7 +65,10 @@ int complain(const Problem& problem, int code) {
 
 Result<Pack> load_pack(const Options& options) {
     if (options.pack_file.empty()) {
-        return read_pack(embedded_pack(), "the pack inside the program");
+        const Result<PackShelf> shelf = PackShelf::open(data_folder_if_there(options.data));
+        if (!shelf) return shelf.error();
+        for (const Problem& trouble : shelf->troubles()) complain(trouble, 0);
+        return shelf->in_use();
     }
     Result<std::string> text = read_text_file(options.pack_file);
     if (!text) return text.error();
@@ -124,7 +125,7 @@ int command_log(const Options& options, const std::string& visit_id) {
     const auto events = store.events(meant.front().id);
     if (!events) return complain(events.error(), 1);
     const Units units = (*session)->app().state().units;
-    for (const std::string& line : record_lines((*session)->pack(), *events, units, minutes_ahead_here)) {
+    for (const std::string& line : record_lines((*session)->pack_of(fold(*events).pack_hash), *events, units, minutes_ahead_here)) {
         std::printf("%s\n", line.c_str());
     }
     return 0;
@@ -244,43 +245,6 @@ int command_pump(const Options& options, const PumpWords& words) {
                             : words.csv ? pump_csv(*answer)
                                         : pump_text(*answer, units_of(options));
     std::fputs(out.c_str(), stdout);
-    return 0;
-}
-
-int command_pack_lint(const std::string& named, bool warnings) {
-    const std::string folder = named.empty() ? pack_folder_near() : named;
-    if (folder.empty()) {
-        return complain({"pack lint", "There is no knowledge/pack here or in a folder above.",
-                         "Name the folder that holds the pack's TOML files."}, 2);
-    }
-    if (named.empty()) std::fprintf(stderr, "Reading %s\n", folder.c_str());
-    const auto files = read_folder(folder);
-    if (!files) return complain(files.error(), 2);
-    const Compiled compiled = compile(*files);
-    std::fputs(lint_text(compiled.findings, warnings).c_str(), stdout);
-    return compiled.bytes.empty() ? 1 : 0;
-}
-
-int command_pack_build(const std::string& folder, const std::string& out) {
-    const auto files = read_folder(folder);
-    if (!files) return complain(files.error(), 2);
-    const Compiled compiled = compile(*files);
-    std::fputs(lint_text(compiled.findings, false).c_str(), stdout);
-    if (compiled.bytes.empty()) return 1;
-    const Outcome written = write_file(out, compiled.bytes);
-    return written ? 0 : complain(written.error(), 2);
-}
-
-int command_pack_show(const Options& options, const std::string& id) {
-    const auto pack = load_pack(options);
-    if (!pack) return complain(pack.error(), 2);
-    if (id.empty()) {
-        std::fputs(describe(*pack).c_str(), stdout);
-        return 0;
-    }
-    const auto text = describe(*pack, id);
-    if (!text) return complain(text.error(), 2);
-    std::fputs(text->c_str(), stdout);
     return 0;
 }
 

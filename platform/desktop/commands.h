@@ -49,9 +49,18 @@ int command_case(const Options& options, const std::string& file, bool json);
 int command_site_check(const Options& options, const std::string& file);
 int command_pump(const Options& options, const PumpWords& words);
 /// No folder named: knowledge/pack where one stands, in a folder above, or above the program.
-int command_pack_lint(const std::string& folder, bool warnings);
+/// `against`: an older pack, compiled or as a folder; the version must follow from what changed since.
+int command_pack_lint(const std::string& folder, bool notes, const std::string& against);
 int command_pack_build(const std::string& folder, const std::string& out);
 int command_pack_show(const Options& options, const std::string& id);
+/// What changed from one pack to the other, and which cases and visits of the log end differently.
+int command_pack_diff(const Options& options, const std::string& older, const std::string& newer, const std::string& cases);
+/// Packs and signs; a key file that is not there is made.
+int command_pack_seal(const std::string& pack, const std::string& out, const std::string& key_file);
+/// `trust`: digits of the key that signed it, as the sender told them; else they are asked for.
+int command_pack_take(const Options& options, const std::string& file, bool older, const std::string& trust);
+int command_pack_list(const Options& options);
+int command_pack_use(const Options& options, const std::string& version);
 /// Hands a site over as a file; without a site, says how the hand-overs of this log stand.
 int command_hand_over(const Options& options, const std::string& site, const std::string& file);
 /// Shows what a bundle would change and takes it in, or takes a receipt. `trust`: name to know its device by.

@@ -133,6 +133,9 @@ int command_hand_over(const Options& options, const std::string& site, const std
 int command_take_in(const Options& options, const std::string& file, bool yes, const std::string& trust) {
     const auto sealed = open_file(file);
     if (!sealed) return complain(sealed.error(), 2);
+    if (sealed->content == bundle::Content::pack) {
+        return complain({file, "This is a pack, and no part of a log.", "Take it with: beckhand pack take FILE"}, 2);
+    }
     auto desk = open_desk_with_log(options);
     if (!desk) return complain(desk.error(), 1);
     if (sealed->content == bundle::Content::receipt) return take_receipt(*desk, *sealed, file);

@@ -17,9 +17,7 @@ std::string variable(const char* name) {
     return value == nullptr ? std::string() : std::string(value);
 }
 
-} // namespace
-
-Result<std::string> data_folder(const std::string& given) {
+Result<std::filesystem::path> wanted_folder(const std::string& given) {
     std::filesystem::path folder = given;
     if (given.empty()) {
         const std::string base = variable("XDG_DATA_HOME"), home = variable("HOME");
@@ -33,6 +31,15 @@ Result<std::string> data_folder(const std::string& given) {
                            "Name a folder with --data."};
         }
     }
+    return folder;
+}
+
+} // namespace
+
+Result<std::string> data_folder(const std::string& given) {
+    const auto wanted = wanted_folder(given);
+    if (!wanted) return wanted.error();
+    const std::filesystem::path& folder = *wanted;
     std::error_code error;
     std::filesystem::create_directories(folder, error);
     if (!std::filesystem::is_directory(folder)) {
@@ -42,6 +49,12 @@ Result<std::string> data_folder(const std::string& given) {
                        "Check its rights, or name another one with --data."};
     }
     return folder.string();
+}
+
+std::string data_folder_if_there(const std::string& given) {
+    const auto wanted = wanted_folder(given);
+    std::error_code failed;
+    return wanted && std::filesystem::is_directory(*wanted, failed) ? wanted->string() : "";
 }
 
 bool can_write(const std::string& folder) {

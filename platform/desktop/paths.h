@@ -11,6 +11,9 @@ namespace beckhand {
 /// Specification). Created when it is not there. Fails with a sentence when it cannot be.
 [[nodiscard]] Result<std::string> data_folder(const std::string& given);
 
+/// The same folder where it is there already; empty where not.
+[[nodiscard]] std::string data_folder_if_there(const std::string& given);
+
 /// Whether a file can be made in the folder: tried, for rights alone do not tell.
 [[nodiscard]] bool can_write(const std::string& folder);
 

@@ -108,13 +108,27 @@ void Session::catch_up_copies() {
     if (const Outcome copied = second_->catch_up(*visits); !copied) store_.put_notice(copied.error());
 }
 
-Session::Session(Pack pack, Store store, std::string folder, const Options& options)
-    : pack_(std::move(pack)), store_(std::move(store)), folder_(std::move(folder)) {
+const Pack& Session::pack_of(const std::string& hash) const {
+    const Pack* const own = hash == pack_.hash ? &pack_ : shelf_.find(hash);
+    return own != nullptr ? *own : pack_;
+}
+
+void Session::tell_of_packs() {
+    if (const Outcome kept = folder_.empty() ? Outcome(Done{}) : shelf_.keep_own(); !kept) store_.put_notice(kept.error());
+    for (const Problem& trouble : shelf_.troubles()) store_.put_notice(trouble);
+}
+
+Session::Session(Pack pack, PackShelf shelf, Store store, std::string folder, const Options& options)
+    : pack_(std::move(pack)), shelf_(std::move(shelf)), store_(std::move(store)), folder_(std::move(folder)) {
+    tell_of_packs();
     keep_copies(options.second);
     app_ = std::make_unique<App>(
         pack_, Services{&store_, clock_now, random_bytes, minutes_ahead_here,
                         [this](const std::string& name, const std::string& bytes) {
                             return save_paper(folder_, name, bytes);
+                        },
+                        [this](const std::string& hash) -> const Pack* {
+                            return hash == pack_.hash ? &pack_ : shelf_.find(hash);
                         },
                         [this] { return key(); }});
     app_->start();
@@ -124,14 +138,16 @@ Session::Session(Pack pack, Store store, std::string folder, const Options& opti
 }
 
 Result<std::unique_ptr<Session>> Session::open(const Options& options) {
-    Result<Pack> pack = load_pack(options);
-    if (!pack) return pack.error();
     Result<std::string> folder = data_folder(options.data);
+    Result<PackShelf> shelf = PackShelf::open(folder ? *folder : "");
+    if (!shelf) return shelf.error();
+    Result<Pack> pack = options.pack_file.empty() ? Result<Pack>(shelf->in_use()) : load_pack(options);
+    if (!pack) return pack.error();
     Problem why;
     if (folder) {
         start_logging(*folder);
         Result<Store> store = Store::open(*folder + "/" + log_name, random_bytes);
-        if (store) return std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*store), *folder, options));
+        if (store) return std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*shelf), std::move(*store), *folder, options));
         // A log that is open elsewhere, newer or no log at all is the person's to settle; a place that
         // takes no files must not stop the work at the pump.
         if (can_write(*folder)) return store.error();
@@ -145,7 +161,7 @@ Result<std::unique_ptr<Session>> Session::open(const Options& options) {
                                              "Beckhand or the device stops.",
                        "At the end Beckhand asks for a folder to save it in; or start it again now with --data and "
                        "a folder that can be written to."});
-    auto session = std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*store), "", options));
+    auto session = std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*shelf), std::move(*store), "", options));
     session->only_in_memory_ = true;
     return session;
 }

@@ -8,6 +8,7 @@
 #include "app/app.h"
 #include "engine/bundle/seal.h"
 #include "platform/desktop/commands.h"
+#include "platform/desktop/pack_shelf.h"
 #include "platform/desktop/second_folder.h"
 
 namespace beckhand {
@@ -21,6 +22,8 @@ public:
     [[nodiscard]] static Result<std::unique_ptr<Session>> open(const Options& options);
 
     [[nodiscard]] const Pack& pack() const { return pack_; }
+    /// The pack that decided a visit, where it is still here; else the one in use.
+    [[nodiscard]] const Pack& pack_of(const std::string& hash) const;
     [[nodiscard]] Store& store() { return store_; }
     [[nodiscard]] App& app() { return *app_; }
     /// This device's key; its seed is drawn at first use and kept beside the log, for its owner alone.
@@ -31,9 +34,11 @@ public:
     [[nodiscard]] bool only_in_memory() const { return only_in_memory_; }
 
 private:
-    Session(Pack pack, Store store, std::string folder, const Options& options);
+    Session(Pack pack, PackShelf shelf, Store store, std::string folder, const Options& options);
     void keep_copies(const std::string& wanted);
+    void tell_of_packs();
     Pack pack_;
+    PackShelf shelf_;
     Store store_;
     std::string folder_;                          // of the log; empty: in memory
     std::optional<SecondFolder> second_;

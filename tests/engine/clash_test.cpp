@@ -181,7 +181,7 @@ TEST_CASE("in 1,000 clean visits no answer is called impossible") {
         for (const Clash& clash : clashes) {
             CHECK_MESSAGE(false, cause.id << ": " << named(clash.earlier.what) << ", " << named(clash.later.what));
         }
-        false_alarms += clashes.empty() ? 0 : 1;
+        false_alarms += clashes.empty() ? 0U : 1U;
         said += told.visit().answers.size();
         ++visits;
     }

@@ -85,13 +85,12 @@ TEST_CASE("two causes that nothing tells apart, that little does, and twins with
     CHECK(says(copied(1, "another_fix"), "cause drive_other: Nothing that is seen tells it from \"drive_short\" (0.00 nats)") ==
           "error");
     CHECK(says(copied(1, ""), "cause drive_other: It is hardly told from \"drive_short\"") == "note");
-    // One likelier mark apart.
+    // One mark apart.
     const auto little = shipped_with([](Pack& pack) {
         Cause copy = cause_of(pack, "drive_short");
         copy.id = "drive_other";
         copy.fix.id = "another_fix";
         copy.seen.push_back({"ice_signs", "at_pump", Mark::likelier});
-        copy.seen.push_back({"silt_depth", "to_pipe_mouth", Mark::typical});
         pack.causes.push_back(copy);
     });
     CHECK(says(little, "cause drive_other: Little that is seen tells it from \"drive_short\"") == "warning");

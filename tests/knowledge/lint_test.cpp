@@ -83,7 +83,7 @@ TEST_CASE("every reference points at something, and a slip gets the nearest name
     CHECK(says(lint_after("measure = [\"B\"]", "measure = [\"Q\"]"), "There is no measurement \"Q\".") ==
           "error");
     CHECK(says(lint_after("splits_on = \"screen_face\"", "splits_on = \"scren_face\""),
-               "pack.toml:14: There is no observation \"scren_face\".") == "error");
+               "pack.toml:24: There is no observation \"scren_face\".") == "error");
     CHECK(says(lint_after("then = \"rubber_worn\"", "then = \"rubber\""), "There is no cause \"rubber\".") ==
           "error");
     CHECK(says(lint_after("quantity = \"beat_ratio\"", "quantity = \"beat_ration\""),
@@ -220,7 +220,7 @@ TEST_CASE("what no cause marks is a warning, but a normal answer needs no mark")
 
 TEST_CASE("two causes with the same marks cannot be told apart") {
     CHECK(says(lint_changed([](Pack& pack) { pack.causes[1].seen = pack.causes[0].seen; }),
-               "Nothing that is seen tells it from \"screen_matted\".") == "error");
+               "Nothing that is seen tells it from \"screen_matted\" (0.00 nats).") == "error");
     // The order in which the marks are written makes no difference.
     CHECK(says(lint_changed([](Pack& pack) {
                    pack.causes[1].seen = {pack.causes[0].seen.rbegin(), pack.causes[0].seen.rend()};

@@ -93,14 +93,23 @@ std::string cause_with(const std::string& cause, const std::string& fragment) {
     return text;
 }
 
+/// The file that the example stands in, and whether it stands there alone.
+std::string home_of(const std::string& example) {
+    if (heads_the_pack(example)) return "pack.toml";
+    for (const char* const list : {"impossible", "waived"}) {
+        if (example.rfind("[[" + std::string(list) + "]]", 0) == 0) return std::string(list) + ".toml";
+    }
+    return "intake.toml";
+}
+
 /// Where the example begins in the file it was put at the end of, and the findings from there on.
 std::vector<std::string> findings_of(const std::string& example) {
-    const std::string home = heads_the_pack(example) ? "pack.toml" : "intake.toml";
+    const std::string home = home_of(example);
     const std::set<std::string> things = things_in(example);
     std::vector<SourceFile> files = *read_folder(SOURCE_FOLDER "/knowledge/pack");
     int first_line = 0;
     for (SourceFile& file : files) {
-        file.text = heads_the_pack(example) && file.name == home ? "" : without(file.text, things);
+        file.text = home != "intake.toml" && file.name == home ? "" : without(file.text, things);
         if (file.name != home) continue;
         first_line = static_cast<int>(lines_of(file.text).size());
         file.text += example;
@@ -132,7 +141,7 @@ TEST_CASE("every example in the handbook is right as it stands") {
             findings_of(is_fragment(example) ? cause_with(shown_cause(), example) : example);
         CHECK_MESSAGE(found.empty(), (found.empty() ? std::string() : found.front()));
         if (heads_the_pack(example)) {
-            for (const char* const part : {"[scale]", "[[first_sight]]", "[[look_alike]]", "[[chain]]"}) {
+            for (const char* const part : {"[scale]", "[[change]]", "[[first_sight]]", "[[look_alike]]", "[[chain]]"}) {
                 CHECK(example.find(part) != std::string::npos);
             }
         }

@@ -1,0 +1,35 @@
+#include "app/terminal/pack_replay.h"
+
+#include "app/terminal/script.h"
+
+namespace beckhand {
+
+CaseFile case_of(const Visit& visit) {
+    CaseFile file;
+    file.site = visit.site;
+    file.measured = visit.as_found;
+    for (const Answered& given : visit.answers) {
+        file.answers[given.observation] = given.answer;
+        if (given.told) file.first_told.push_back(given.observation);
+    }
+    return file;
+}
+
+std::string finding_of(const CaseFile& file, const Pack& pack, const Model& model) {
+    const PlayedCase played = play_case(file, pack, model);
+    return played.cause ? pack.causes[*played.cause].id : "nothing";
+}
+
+std::string endings_text(std::span<const Ending> endings) {
+    std::string text;
+    std::size_t changed = 0;
+    for (const Ending& ending : endings) {
+        if (!ending.changed()) continue;
+        ++changed;
+        text += "  " + ending.name + ": " + ending.before + " -> " + ending.after + "\n";
+    }
+    return std::to_string(changed) + " of " + std::to_string(endings.size()) + " cases end" +
+           (changed == 1 ? "s" : "") + " differently.\n" + text;
+}
+
+} // namespace beckhand
