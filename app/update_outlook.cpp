@@ -22,7 +22,7 @@ const Outlook* App::outlook_of(const Site& site) const {
 }
 
 const PumpEvidence* App::evidence_of(const Site& site) const {
-    const bool known = evidence_ && evidence_->key == figures_key(site) && !evidence_->job;
+    const bool known = evidence_ && evidence_->key == pack_.hash + figures_key(site) && !evidence_->job;
     return known && !evidence_->found.causes.empty() ? &evidence_->found : nullptr;
 }
 
@@ -35,7 +35,7 @@ bool App::work() { return look_back_at_next() || work_on_outlook() || work_on_ev
 bool App::work_on_evidence() {
     const Site* const site = state_.screen == Screen::visit ? site_on_screen(state_) : nullptr;
     if (site == nullptr) return false;
-    const std::string key = figures_key(*site);
+    const std::string key = pack_.hash + figures_key(*site);
     if (!evidence_ || evidence_->key != key) {
         const Result<PumpDesign> sound = design_for(*site);
         evidence_.emplace(EvidenceOfSite{.key = key});
