@@ -3,10 +3,8 @@
 // escape says that it was one; where quotes knew no escapes, `-` stands for nothing.
 #include "engine/toml_ascii.h"
 
-#include <algorithm>
-
-#include "engine/records/event_json.h"
 #include "engine/text_file.h"
+#include "engine/utf8.h"
 
 namespace beckhand {
 namespace {
@@ -47,7 +45,7 @@ Result<std::string> toml_ascii(const std::string& text, const std::string& name)
         std::size_t length = 1;
         if (beyond_ascii(rest[0])) {
             while (length < rest.size() && beyond_ascii(rest[length])) ++length;
-            if (!is_utf8(std::string(rest.substr(0, length)))) {
+            if (!is_utf8(rest.substr(0, length))) {
                 return Problem{toml_line(name, line), "This is not text in UTF-8.",
                                "Save the file as plain text in UTF-8."};
             }
@@ -55,8 +53,10 @@ Result<std::string> toml_ascii(const std::string& text, const std::string& name)
         } else if (rest[0] == mark) {
             append_mark(ascii, rest.substr(0, 1));
         } else {
-            for (const std::string_view escape : {"\\u0060", "\\U00000060"}) {
-                if (rest.starts_with(escape)) length = escape.size();
+            if (rest[0] == '\\') {
+                for (const std::string_view escape : {"\\u0060", "\\U00000060"}) {
+                    if (rest.starts_with(escape)) length = escape.size();
+                }
             }
             ascii += rest.substr(0, length);
             if (length > 1) ascii += was_escaped;
@@ -71,21 +71,19 @@ std::string toml_written(std::string_view ascii) {
     std::string text;
     for (std::size_t at = 0; at < ascii.size(); ++at) {
         const std::string_view rest = ascii.substr(at);
-        const std::size_t end = std::min(rest.find(mark, 1), rest.size());
-        const std::string_view inside = rest.substr(1, end - 1);
-        const bool whole = end < rest.size() && inside.find_first_not_of(hex_digits) == std::string_view::npos;
-        if (rest.starts_with(bare_and_escaped)) {
+        const std::size_t end = rest[0] == mark ? rest.find(mark, 1) : rest.npos;
+        if (end == rest.npos) {
+            text += rest[0];
+        } else if (rest.starts_with(bare_and_escaped)) {
             text += mark;
             at += bare_and_escaped.size() - 1;
-        } else if (rest.starts_with(was_escaped)) {
-            at += was_escaped.size() - 1;
-        } else if (rest[0] == mark && whole) {
-            for (std::size_t digit = 0; digit + 1 < inside.size(); digit += 2) {
-                text += static_cast<char>(hex_digits.find(inside[digit]) << 4U | hex_digits.find(inside[digit + 1]));
+        } else {
+            // `-` has no whole byte in it, so nothing comes of it.
+            const std::string_view digits = rest.substr(1, end - 1);
+            for (std::size_t digit = 0; digit + 1 < digits.size(); digit += 2) {
+                text += static_cast<char>(hex_digits.find(digits[digit]) << 4U | hex_digits.find(digits[digit + 1]));
             }
             at += end;
-        } else {
-            text += rest[0];
         }
     }
     return text;
@@ -101,7 +99,7 @@ Problem toml_problem(const std::string& name, long line, std::string_view said) 
     // Where the reader names a key, it mixes the letters of its words up: those are left out.
     const bool names = said.find(mark) != std::string_view::npos;
     return {toml_line(name, line), "This is not TOML: " + std::string(said.substr(0, names ? said.find(" '") : said.npos)) + ".",
-            "Mend this line, and save the file as plain text in UTF-8."};
+            "Mend this line; the file is TOML, plain text in UTF-8."};
 }
 
 } // namespace beckhand

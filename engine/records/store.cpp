@@ -12,6 +12,7 @@
 #include "engine/records/rescue.h"
 #include "engine/records/schema.h"
 #include "engine/records/store_inside.h"
+#include "engine/utf8.h"
 
 namespace beckhand {
 

@@ -6,6 +6,7 @@
 #include "engine/records/event_json.h"
 #include "engine/records/schema.h"
 #include "engine/records/store_inside.h"
+#include "engine/utf8.h"
 
 namespace beckhand {
 

@@ -61,6 +61,12 @@ TEST_CASE("letters beyond ASCII read back the same in each kind of quotes, with 
     CHECK(text_of(R"(a = '''\\u0060''')") == R"(\\u0060)");
 }
 
+TEST_CASE("a text of many lines takes no longer for each of its letters than a short one") {
+    std::string lines;
+    while (lines.size() < 4'000'000) lines += "über das Wehr\n";
+    CHECK(text_of("a = '''\n" + lines + "'''") == lines); // a search to its end at every letter would take hours
+}
+
 TEST_CASE("keys and texts deep inside are written again, and each node keeps its line") {
     const Result<toml::table> table = read("# für später\n[site.\"Mühle\"]\n\n\"größe\" = [1, { 'ä' = \"ö\" }]\n'`' = 1\n");
     REQUIRE(table.has_value());
