@@ -1,6 +1,7 @@
 #include "app/handover/paper.h"
 
 #include <algorithm>
+#include <new>
 #include <vector>
 
 #include "app/handover/brief_pdf.h"
@@ -37,6 +38,10 @@ char letter_of(unsigned code) {
     return '?';
 }
 
+// libHaru's memory comes from where all of the program's does.
+void* HPDF_STDCALL taken(HPDF_UINT size) { return ::operator new(size, std::nothrow); }
+void HPDF_STDCALL given_back(void* memory) { ::operator delete(memory); }
+
 } // namespace
 
 std::string paper_letters(const std::string& utf8) {
@@ -59,7 +64,7 @@ std::string paper_letters(const std::string& utf8) {
 Paper::Paper(bool us_letter, double letter_pt, int most_pages)
     : us_letter_(us_letter), letter_(letter_pt), most_pages_(most_pages) {
     // Without an error handler libHaru keeps the first error, and everything after it does nothing.
-    doc_ = HPDF_New(nullptr, nullptr);
+    doc_ = HPDF_NewEx(nullptr, taken, given_back, 0, nullptr);
     if (doc_ == nullptr) return;
     HPDF_SetCompressionMode(doc_, HPDF_COMP_NONE);
     regular_ = HPDF_GetFont(doc_, "Helvetica", "WinAnsiEncoding");

@@ -4,7 +4,7 @@
 
 #include "engine/nearest.h"
 #include "engine/records/site_fields.h"
-#include "engine/toml_guard.h"
+#include "engine/toml_ascii.h"
 
 namespace beckhand::case_toml {
 namespace {
@@ -51,21 +51,19 @@ std::vector<std::string> site_keys(bool in_record) {
 } // namespace
 
 Result<toml::table> parse(const std::string& text, const std::string& name) {
-    if (const auto problem = unsafe_toml(text, name)) return *problem;
+    const Result<std::string> ascii = toml_ascii(text, name);
+    if (!ascii) return ascii.error();
     try {
-        return toml::parse(text);
+        toml::table table = toml::parse(*ascii);
+        if (const Outcome done = write_toml_again(table, name); !done) return done.error();
+        return table;
     } catch (const toml::parse_error& error) {
-        const std::string where = name + ":" + std::to_string(error.source().begin.line);
-        const std::string what(error.description());
-        if (what.find("utf-8") != std::string::npos) {
-            return Problem{where, "This is not text in UTF-8.", "Save the file as plain text in UTF-8."};
-        }
-        return Problem{where, what + ".", "Mend this line; the file is TOML."};
+        return toml_problem(name, error.source().begin.line, error.description());
     }
 }
 
 std::string at(const std::string& name, const toml::node& node) {
-    return name + ":" + std::to_string(node.source().begin.line);
+    return toml_line(name, node.source().begin.line);
 }
 
 std::string quoted(std::string_view word) {

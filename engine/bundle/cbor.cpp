@@ -3,7 +3,7 @@
 #include <limits>
 #include <optional>
 
-#include "engine/records/event_json.h"
+#include "engine/utf8.h"
 
 namespace beckhand::bundle {
 namespace {

@@ -8,6 +8,7 @@
 #include "engine/records/event_json.h"
 #include "engine/records/meaning.h"
 #include "engine/records/site_fields.h"
+#include "engine/utf8.h"
 
 namespace beckhand::bundle {
 namespace {

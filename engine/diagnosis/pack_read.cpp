@@ -37,13 +37,14 @@ public:
     explicit Reader(sqlite3* database)
         : database_(database),
           lists_(prepare(
-              database, "SELECT value FROM list WHERE of = ? AND owner = ? AND name = ? ORDER BY position")) {
-    }
+              database, "SELECT value FROM list WHERE of = ? AND owner = ? AND name = ? ORDER BY position")),
+          meta_(prepare(database, "SELECT value FROM meta WHERE name = ?")) {}
 
     std::string meta(const std::string& name) {
-        const Statement select = prepare(database_, "SELECT value FROM meta WHERE name = ?");
-        bind(select, 1, name);
-        return step(select) ? text_at(select, 0) : "";
+        bind(meta_, 1, name);
+        const std::string value = step(meta_) ? text_at(meta_, 0) : "";
+        sqlite3_reset(meta_.get());
+        return value;
     }
 
     void field(std::string_view name, std::string& text) {
@@ -151,7 +152,7 @@ private:
     }
 
     sqlite3* database_;
-    Statement lists_;
+    Statement lists_, meta_;
     std::map<std::string, Statement> selects_;
     const Statement* row_ = nullptr;
     int column_ = 0;

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "engine/diagnosis/pack_shape.h"
+#include "engine/utf8.h"
 
 namespace beckhand {
 
@@ -331,36 +332,14 @@ private:
 } // namespace
 
 bool is_plain_text(std::string_view text) {
-    std::size_t i = 0;
-    while (i < text.size()) {
-        const auto first = static_cast<unsigned char>(text[i]);
-        if (first < 0x80) {
-            if ((first < 0x20 && first != '\n' && first != '\t') || first == 0x7f) {
-                return false;
-            }
-            ++i;
-            continue;
-        }
-        const std::size_t more = first >= 0xf0 ? 3 : first >= 0xe0 ? 2 : 1;
-        if (first < 0xc2 || first > 0xf4 || text.size() - i <= more) {
-            return false;
-        }
-        char32_t point = first & (0x3fU >> more);
-        for (std::size_t k = 1; k <= more; ++k) {
-            const auto next = static_cast<unsigned char>(text[i + k]);
-            if ((next & 0xc0U) != 0x80) {
-                return false;
-            }
-            point = (point << 6) | (next & 0x3fU);
-        }
-        const bool overlong = (more == 2 && point < 0x800) || (more == 3 && point < 0x10000);
-        const bool no_character = (point >= 0xd800 && point <= 0xdfff) || point > 0x10ffff;
-        const bool control = point < 0xa0;
+    for (std::size_t i = 0; i < text.size();) {
+        const auto [point, bytes] = utf8_letter(text, i);
+        const bool control = (point < 0x20 && point != '\n' && point != '\t') || (point >= 0x7f && point < 0xa0);
         const bool turns = (point >= 0x202a && point <= 0x202e) || (point >= 0x2066 && point <= 0x2069);
-        if (overlong || no_character || control || turns) {
+        if (bytes == 0 || control || turns) {
             return false;
         }
-        i += more + 1;
+        i += bytes;
     }
     return true;
 }

@@ -61,6 +61,23 @@ std::vector<Table> make_tables() {
     return columns.tables;
 }
 
+std::vector<std::string> make_statements() {
+    std::vector<std::string> statements = {
+        "CREATE TABLE meta (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT, WITHOUT ROWID",
+        "CREATE TABLE list (of TEXT NOT NULL, owner TEXT NOT NULL, name TEXT NOT NULL, "
+        "position INTEGER NOT NULL, value ANY NOT NULL, "
+        "PRIMARY KEY (of, owner, name, position)) STRICT, WITHOUT ROWID",
+    };
+    for (const Table& table : pack_tables()) {
+        std::string sql = "CREATE TABLE " + table.name + " (owner TEXT NOT NULL, position INTEGER NOT NULL";
+        for (std::size_t i = 0; i < table.columns.size(); ++i) {
+            sql += ", \"" + table.columns[i] + "\" " + table.types[i] + " NOT NULL";
+        }
+        statements.push_back(sql + ", PRIMARY KEY (owner, position)) STRICT, WITHOUT ROWID");
+    }
+    return statements;
+}
+
 } // namespace
 
 const std::vector<Table>& pack_tables() {
@@ -77,20 +94,8 @@ const Table& pack_table(std::string_view name) {
     std::abort(); // pack_shape.h names only tables it made itself
 }
 
-std::vector<std::string> pack_schema_statements() {
-    std::vector<std::string> statements = {
-        "CREATE TABLE meta (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT, WITHOUT ROWID",
-        "CREATE TABLE list (of TEXT NOT NULL, owner TEXT NOT NULL, name TEXT NOT NULL, "
-        "position INTEGER NOT NULL, value ANY NOT NULL, "
-        "PRIMARY KEY (of, owner, name, position)) STRICT, WITHOUT ROWID",
-    };
-    for (const Table& table : pack_tables()) {
-        std::string sql = "CREATE TABLE " + table.name + " (owner TEXT NOT NULL, position INTEGER NOT NULL";
-        for (std::size_t i = 0; i < table.columns.size(); ++i) {
-            sql += ", \"" + table.columns[i] + "\" " + table.types[i] + " NOT NULL";
-        }
-        statements.push_back(sql + ", PRIMARY KEY (owner, position)) STRICT, WITHOUT ROWID");
-    }
+const std::vector<std::string>& pack_schema_statements() {
+    static const std::vector<std::string> statements = make_statements();
     return statements;
 }
 

@@ -37,6 +37,6 @@ struct Table {
 [[nodiscard]] const Table& pack_table(std::string_view name);
 
 /// The statements that make an empty pack file of this schema, as SQLite keeps them.
-[[nodiscard]] std::vector<std::string> pack_schema_statements();
+[[nodiscard]] const std::vector<std::string>& pack_schema_statements();
 
 } // namespace beckhand

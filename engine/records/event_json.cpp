@@ -340,10 +340,6 @@ Result<std::string> kept_json(const Happening& what) {
     return kept(json, finite);
 }
 
-bool is_utf8(const std::string& text) {
-    return sound_text(Json(text));
-}
-
 Result<Site> site_from_json(const std::string& text) {
     const Json json = Json::parse(text, nullptr, false);
     if (json.is_discarded())

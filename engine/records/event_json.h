@@ -24,7 +24,4 @@ namespace beckhand {
 [[nodiscard]] Result<std::string> kept_json(const Site& site);
 [[nodiscard]] Result<std::string> kept_json(const Happening& what);
 
-/// Whether a text is UTF-8 throughout.
-[[nodiscard]] bool is_utf8(const std::string& text);
-
 } // namespace beckhand

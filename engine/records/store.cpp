@@ -11,6 +11,7 @@
 #include "engine/records/schema.h"
 #include "engine/records/sheets.h"
 #include "engine/records/store_inside.h"
+#include "engine/utf8.h"
 
 namespace beckhand {
 

@@ -1,7 +1,7 @@
 // From TOML to a Pack: which keys each thing has, and where they go.
 #include "knowledge/compiler/read_toml.h"
 
-#include "engine/toml_guard.h"
+#include "engine/toml_ascii.h"
 #include "knowledge/compiler/toml_keys.h"
 
 namespace beckhand {
@@ -384,23 +384,22 @@ void read_all(Keys& keys, const char* kind, const std::string& thing, std::vecto
 }
 
 void read_file(const SourceFile& file, Written& out) {
-    if (const auto problem = unsafe_toml(file.text, file.name)) {
-        out.findings.push_back({Finding::Weight::error, problem->where, problem->what, problem->todo});
-        return;
-    }
-    std::optional<toml::table> parsed;
+    const auto refuse = [&](const Problem& problem) {
+        out.findings.push_back({Finding::Weight::error, problem.where, problem.what, problem.todo});
+    };
+    const Result<std::string> ascii = toml_ascii(file.text, file.name);
+    if (!ascii) return refuse(ascii.error());
+    toml::table parsed;
     try {
-        parsed = toml::parse(file.text, file.name);
+        parsed = toml::parse(*ascii, file.name);
     } catch (const toml::parse_error& error) {
         // toml++ throws; it goes no further than here.
-        out.findings.push_back({Finding::Weight::error, line_of(file.name, error.source()),
-                                "This is not TOML: " + std::string(error.description()) + ".",
-                                "Mend this line, and save the file as plain text in UTF-8."});
-        return;
+        return refuse(toml_problem(file.name, error.source().begin.line, error.description()));
     }
+    if (const Outcome done = write_toml_again(parsed, file.name); !done) return refuse(done.error());
     const std::string stem = file.name.substr(0, file.name.rfind('.'));
     const std::string part = stem == "visit" ? "whole" : stem;
-    Keys keys(out, file.name, *parsed, "pack", "the file " + file.name);
+    Keys keys(out, file.name, parsed, "pack", "the file " + file.name);
     if (stem == "pack") {
         read_head(keys, out);
     }

@@ -64,8 +64,7 @@ int command_brief(const Options& options, const std::string& site, const std::st
     }
     const auto paper = brief_paper(brief, row->site);
     if (!paper) return complain(paper.error(), 1);
-    const auto bytes = std::as_bytes(std::span(paper->bytes.data(), paper->bytes.size()));
-    if (const Outcome written = write_file(pdf, {bytes.begin(), bytes.end()}); !written) return complain(written.error(), 2);
+    if (const Outcome written = write_whole(pdf, bundle::view(paper->bytes)); !written) return complain(written.error(), 1);
     std::printf("%s: %d %s.\n", pdf.c_str(), paper->pages, paper->pages == 1 ? "page" : "pages");
     return 0;
 }

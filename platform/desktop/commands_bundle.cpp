@@ -1,23 +1,20 @@
 // Handing over, taking in, restoring, export, and erasing a person: the commands around a bundle.
 #include <cstdio>
-#include <filesystem>
 #include <iostream>
 #include <map>
 
-#include "engine/bundle/export.h"
 #include "engine/bundle/hand_over.h"
 #include "engine/bundle/slice_cbor.h"
 #include "engine/records/erasing.h"
 #include "engine/records/event_json.h"
 #include "platform/desktop/commands.h"
+#include "platform/desktop/given_files.h"
 #include "platform/desktop/session.h"
 #include "platform/desktop/visit_start.h"
 
 namespace beckhand {
 namespace {
 
-namespace fs = std::filesystem;
-using bundle::Bytes;
 
 /// All that these commands work with.
 struct Desk {
@@ -117,12 +114,8 @@ int command_hand_over(const Options& options, const std::string& site, const std
     const SiteRow* const by_id = find_site(state, site);
     const auto row = by_id != nullptr ? Result<SiteRow>(*by_id) : site_called(state, site);
     if (!row) return complain(row.error(), 2);
-    const auto sealed = bundle::sealed_site(desk->store(), row->id, desk->key);
+    const auto sealed = write_hand_over(desk->store(), *row, desk->key, file, clock_now());
     if (!sealed) return complain(sealed.error(), 1);
-    if (const Outcome written = write_whole(file, *sealed); !written) return complain(written.error(), 1);
-    if (const Outcome noted = bundle::note_offer(desk->store(), *sealed, *row, clock_now()); !noted) {
-        return complain(noted.error(), 1);
-    }
     const auto visits = desk->store().visits(row->id);
     std::printf("%s with %zu visits is in %s (%zu bytes). It is safe to take it out now.\nThis device: %s\n",
                 row->site.name.c_str(), visits ? visits->size() : 0, file.c_str(), sealed->size(),
@@ -182,15 +175,8 @@ int command_restore(const Options& options, const std::string& folder, bool yes)
 int command_export(const Options& options, const std::string& folder) {
     auto desk = open_desk_with_log(options);
     if (!desk) return complain(desk.error(), 1);
-    std::error_code error;
-    fs::create_directories(folder, error);
-    for (const bundle::ExportFile& file : export_all(desk->log)) {
-        const std::string path = (fs::path(folder) / file.name).string();
-        const bundle::ByteView text = bundle::view(file.text);
-        if (const Outcome written = write_whole(path, text); !written) return complain(written.error(), 1);
-        std::printf("%s\n", path.c_str());
-    }
-    return 0;
+    const Outcome done = write_export(desk->log, folder, [](const std::string& path) { std::printf("%s\n", path.c_str()); });
+    return done ? 0 : complain(done.error(), 1);
 }
 
 int command_erase(const Options& options, const std::string& who, bool yes) {

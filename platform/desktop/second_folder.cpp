@@ -1,6 +1,10 @@
 #include "platform/desktop/second_folder.h"
 
 #include <algorithm>
+#include <array>
+#include <cerrno>
+#include <cstdio>
+#include <cstring>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
@@ -21,42 +25,54 @@ Problem not_written(const std::string& file) {
             "made at the next start."};
 }
 
-bool sync(const std::string& name, int flags) {
-    const int file = open(name.c_str(), flags | O_CLOEXEC);
+bool sync(const char* name, int flags) {
+    const int file = open(name, flags | O_CLOEXEC);
     if (file < 0) return false;
     const bool synced = fsync(file) == 0;
     return close(file) == 0 && synced;
 }
 
-bool holds(const std::string& name, std::span<const std::uint8_t> bytes) {
-    std::ifstream file(name, std::ios::binary);
-    const std::string text{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
-    return std::equal(bytes.begin(), bytes.end(), text.begin(), text.end(),
-                      [](std::uint8_t a, char b) { return a == static_cast<std::uint8_t>(b); });
+bool holds(const char* name, std::span<const std::uint8_t> bytes) {
+    const int file = open(name, O_RDONLY | O_CLOEXEC);
+    if (file < 0) return false;
+    std::array<std::uint8_t, 65536> piece{};
+    std::size_t same = 0;
+    ssize_t some = 0;
+    while ((some = read(file, piece.data(), piece.size())) > 0) {
+        const auto size = static_cast<std::size_t>(some);
+        if (size > bytes.size() - same || std::memcmp(piece.data(), bytes.data() + same, size) != 0) break;
+        same += size;
+    }
+    return close(file) == 0 && some == 0 && same == bytes.size();
+}
+
+bool written_and_read_back(const char* name, std::span<const std::uint8_t> bytes, int rights) {
+    const int file = open(name, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, rights);
+    if (file < 0) return false;
+    std::size_t written = 0;
+    while (written < bytes.size()) {
+        const ssize_t some = write(file, bytes.data() + written, bytes.size() - written);
+        if (some < 0 && errno == EINTR) continue;
+        if (some <= 0) break;
+        written += static_cast<std::size_t>(some);
+    }
+    const bool synced = written == bytes.size() && fsync(file) == 0;
+    return close(file) == 0 && synced && holds(name, bytes);
 }
 
 } // namespace
 
 Outcome write_whole(const std::string& file, std::span<const std::uint8_t> bytes, int rights) {
-    const std::string part = file + ".part";
-    const int out = open(part.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, rights);
-    std::size_t written = 0;
-    while (out >= 0 && written < bytes.size()) {
-        const ssize_t some = write(out, bytes.data() + written, bytes.size() - written);
-        if (some <= 0) break;
-        written += static_cast<std::size_t>(some);
+    // All the memory it takes is taken before there is a part of a file.
+    const std::string part = file + ".part", parent = fs::path(file).parent_path().string();
+    const std::string folder = parent.empty() ? "." : parent;
+    Problem not_there{file, "This file cannot be written.", "Check the folder and that there is room in it."};
+    if (written_and_read_back(part.c_str(), bytes, rights) && std::rename(part.c_str(), file.c_str()) == 0 &&
+        sync(folder.c_str(), O_RDONLY | O_DIRECTORY)) {
+        return Done{};
     }
-    bool done = out >= 0 && written == bytes.size() && fsync(out) == 0;
-    done = out >= 0 && close(out) == 0 && done && holds(part, bytes);
-    std::error_code error;
-    if (done) {
-        fs::rename(part, file, error);
-        const fs::path folder = fs::path(file).parent_path();
-        done = !error && sync(folder.empty() ? "." : folder.string(), O_RDONLY | O_DIRECTORY);
-    }
-    if (done) return Done{};
-    fs::remove(part, error);
-    return Problem{file, "This file cannot be written.", "Check the folder and that there is room in it."};
+    (void)unlink(part.c_str());
+    return not_there;
 }
 
 Result<std::vector<std::uint8_t>> read_whole(const std::string& file, std::size_t most) {
@@ -104,7 +120,7 @@ std::vector<std::string> SecondFolder::behind(const std::vector<VisitRow>& visit
         if (!visit.closed) continue;
         // Not by time, which may be wrong: a copy is as new as the visit when it has the same bytes.
         const Result<std::vector<std::uint8_t>> bytes = make_(visit.id);
-        if (bytes && !holds(file_of(visit.id), *bytes)) ids.push_back(visit.id);
+        if (bytes && !holds(file_of(visit.id).c_str(), *bytes)) ids.push_back(visit.id);
     }
     return ids;
 }

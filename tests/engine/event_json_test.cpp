@@ -2,12 +2,16 @@
 // refused in a sentence. The form of JSON itself is RFC 8259, kept by the library.
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 #include <random>
 
+#include <nlohmann/json.hpp>
+
 #include "engine/records/event_json.h"
 #include "engine/records/site_fields.h"
+#include "engine/utf8.h"
 
 namespace beckhand {
 namespace {
@@ -225,8 +229,29 @@ TEST_CASE("what could not be read again is not written") {
     site.fall = metres(std::nan(""));
     CHECK_FALSE(kept_json(site).has_value());
     CHECK_FALSE(kept_json(Happening(Opened{"s", site, "1", "h"})).has_value());
+}
+
+TEST_CASE("UTF-8 is told from what is not, as RFC 3629 has it and as the JSON library does") {
     CHECK(is_utf8("grün 水 \xf0\x9f\x92\xa7"));
     CHECK_FALSE(is_utf8("\xfe"));
+    std::mt19937 random(20'240'702);
+    int sound = 0;
+    for (int round = 0; round < 20'000; ++round) {
+        std::string text(1 + random() % 4, ' ');
+        for (char& byte : text) byte = static_cast<char>(random() % 3 == 0 ? 0x80 + random() % 0x40 : 0xc0 + random() % 0x40);
+        if (round % 2 == 0) text.resize(std::min<std::size_t>(text.size(), 2));
+        std::string ignored;
+        bool by_library = true;
+        try {
+            ignored = nlohmann::json(text).dump();
+        } catch (const nlohmann::json::type_error&) {
+            by_library = false;
+        }
+        CAPTURE(text);
+        CHECK(is_utf8(text) == by_library);
+        sound += by_library ? 1 : 0;
+    }
+    CHECK(sound > 100);
 }
 
 TEST_CASE("every figure of a site has a key with its unit, words, and a range that it checks") {

@@ -65,7 +65,8 @@ std::string in_child(Work work) {
     close(ends[0]);
     int status = 0;
     waitpid(child, &status, 0);
-    return WIFEXITED(status) && WEXITSTATUS(status) == 0 ? text : text + " [the process died]";
+    if (WIFEXITED(status) && WEXITSTATUS(status) == 0) return text;
+    return text + " [the process died]" + (WIFSIGNALED(status) ? " of " + std::to_string(WTERMSIG(status)) : "");
 }
 #endif
 
