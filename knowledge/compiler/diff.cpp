@@ -65,6 +65,8 @@ std::string key_of(const Row& row, std::size_t position) {
         return row.first.observation + "." + row.first.answer + " with " + row.second.observation + "." + row.second.answer;
     } else if constexpr (is<Row, Change>) {
         return row.version;
+    } else if constexpr (is<Row, Factor>) {
+        return row.cause;
     } else if constexpr (is<Row, Scale>) {
         return "";
     } else {
