@@ -63,9 +63,11 @@ void App::use_pack_of(const std::vector<Event>& events) {
     const Visit visit = fold(events);
     const Pack* const own = services_.pack_of && !visit.pack_hash.empty() ? services_.pack_of(visit.pack_hash) : nullptr;
     use_pack(own != nullptr ? *own : newest_);
-    if (own == nullptr && services_.pack_of && !visit.pack_hash.empty() && visit.pack_hash != newest_.hash && !visit.closed) {
-        state_.notice = Problem{"", "This visit was begun with pack " + visit.pack_version + ", which is not here. It goes on with pack " +
-                                        newest_.version + ".",
+    const bool gone = own == nullptr && services_.pack_of && !visit.pack_hash.empty();
+    if (gone && visit.pack_hash != newest_.hash && !visit.closed) {
+        state_.notice = Problem{"",
+                                "This visit was begun with pack " + visit.pack_version +
+                                    ", which is not here. It goes on with pack " + newest_.version + ".",
                                 ""};
     }
 }

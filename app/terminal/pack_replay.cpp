@@ -28,8 +28,8 @@ std::string endings_text(std::span<const Ending> endings) {
         ++changed;
         text += "  " + ending.name + ": " + ending.before + " -> " + ending.after + "\n";
     }
-    return std::to_string(changed) + " of " + std::to_string(endings.size()) + " cases end" +
-           (changed == 1 ? "s" : "") + " differently.\n" + text;
+    return std::to_string(changed) + " of " + std::to_string(endings.size()) + (changed == 1 ? " ends" : " end") +
+           " differently.\n" + text;
 }
 
 } // namespace beckhand

@@ -23,7 +23,7 @@ struct Ending {
     [[nodiscard]] bool changed() const { return before != after; }
 };
 
-/// "2 of 12 cases end differently." and a line for each that does.
+/// "2 of 12 end differently." and a line for each that does.
 [[nodiscard]] std::string endings_text(std::span<const Ending> endings);
 
 } // namespace beckhand

@@ -125,7 +125,8 @@ int command_log(const Options& options, const std::string& visit_id) {
     const auto events = store.events(meant.front().id);
     if (!events) return complain(events.error(), 1);
     const Units units = (*session)->app().state().units;
-    for (const std::string& line : record_lines((*session)->pack_of(fold(*events).pack_hash), *events, units, minutes_ahead_here)) {
+    const Pack& pack = (*session)->pack_of(fold(*events).pack_hash); // the one that decided it
+    for (const std::string& line : record_lines(pack, *events, units, minutes_ahead_here)) {
         std::printf("%s\n", line.c_str());
     }
     return 0;

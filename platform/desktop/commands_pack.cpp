@@ -253,13 +253,14 @@ int command_pack_take(const Options& options, const std::string& file, bool olde
     auto shelf = shelf_of(options);
     if (!shelf) return complain(shelf.error(), 1);
     const Pack& pack = sealed->pack;
-    const Pack& now = shelf->in_use();
-    if (pack.hash == now.hash) {
+    if (pack.hash == shelf->in_use().hash) {
         std::printf("This is the pack in use already.\n");
         return 0;
     }
-    if (!older && !(version_of(now.version) < version_of(pack.version))) {
-        return complain({file, "Pack " + pack.version + " is no newer than " + now.version + ", which is in use.",
+    const Pack& newest = shelf->newest();
+    const bool newer = version_of(newest.version) < version_of(pack.version);
+    if (!older && !newer) {
+        return complain({file, "Pack " + pack.version + " is no newer than " + newest.version + ", which is here.",
                          "Give --older to take it all the same."}, 1);
     }
     if (!shelf->trusts(sealed->signer)) {
@@ -269,7 +270,6 @@ int command_pack_take(const Options& options, const std::string& file, bool olde
         }
         if (const Outcome kept = shelf->trust(sealed->signer); !kept) return complain(kept.error(), 1);
     }
-    const bool newer = version_of(now.version) < version_of(pack.version);
     if (const Outcome taken = shelf->take(pack, sealed->file); !taken) return complain(taken.error(), 1);
     std::printf("Pack %s of %s is here. %s\n", pack.version.c_str(), pack.issued.c_str(),
                 newer ? "It is used from the next start on; a visit that is open keeps its own."

@@ -124,15 +124,19 @@ void PackShelf::choose() {
     for (const ShelvedPack& shelved : packs_) {
         if (shelved.built_in) chosen_ = shelved.pack.hash;
     }
-    troubles_.push_back({folder_, "The pack that was chosen is not here or cannot be used. The pack inside the program is used.",
+    troubles_.push_back({folder_,
+                         "The pack that was chosen is not here or cannot be used. The pack inside the program is used.",
                          "See beckhand pack list, and choose with beckhand pack use VERSION."});
 }
 
 const Pack& PackShelf::in_use() const {
-    for (const ShelvedPack& shelved : packs_) {
-        if (chosen_.empty() ? shelved.trusted : shelved.pack.hash == chosen_) return shelved.pack;
-    }
-    return packs_.front().pack; // never: the program's own is trusted
+    const Pack* const chosen = chosen_.empty() ? nullptr : find(chosen_);
+    return chosen != nullptr ? *chosen : newest();
+}
+
+const Pack& PackShelf::newest() const {
+    // The program's own is always there, and trusted.
+    return std::find_if(packs_.begin(), packs_.end(), [](const ShelvedPack& shelved) { return shelved.trusted; })->pack;
 }
 
 const Pack* PackShelf::find(const std::string& hash) const {
@@ -158,7 +162,7 @@ Outcome PackShelf::trust(const bundle::PublicKey& key) {
 }
 
 Outcome PackShelf::take(const Pack& pack, bundle::ByteView sealed) {
-    const bool newer = version_of(in_use().version) < version_of(pack.version);
+    const bool newer = version_of(newest().version) < version_of(pack.version);
     std::error_code failed;
     fs::create_directories(folder_, failed);
     const Outcome saved = write_whole(folder_ + "/" + pack.hash + sealed_ending, sealed);

@@ -31,6 +31,8 @@ public:
 
     /// The pack for new visits: the one gone back to, else the newest trusted one; the program's own at worst.
     [[nodiscard]] const Pack& in_use() const;
+    /// The newest that is trusted, whatever was gone back to.
+    [[nodiscard]] const Pack& newest() const;
     /// The pack with this content hash, trusted or kept; null when it is not here.
     [[nodiscard]] const Pack* find(const std::string& hash) const;
     /// Newest first; of one version the program's own last.

@@ -261,19 +261,22 @@ TEST_CASE("more than half of the visits drawn from the pack's own chances end at
     constexpr unsigned seed = 1796;
     constexpr int visits = 500;
     std::mt19937 random(seed);
-    int right = 0, asked = 0;
+    int right = 0, asked = 0, doubted = 0;
     for (int i = 0; i < visits; ++i) {
         std::size_t cause = 0;
         const CaseFile file = drawn_visit(random, pack, model, cause);
         const PlayedCase played = play_case(file, pack, model);
+        doubted += played.notes.empty() ? 0 : 1;
         right += leads_to(played, pack.causes[cause]);
         asked += played.asked;
         REQUIRE(played.asked <= StepRules{}.most_questions + 40);
     }
     const double share = right / static_cast<double>(visits), mean = asked / static_cast<double>(visits);
     MESSAGE("seed ", seed, ": right fix first in ", share, " of ", visits, " drawn visits, ", mean,
-            " questions on average");
-    // Measured with pack 1.0.0: 0.620 and 12.05, with a favourite that holds little asked on past twelve questions;
+            " questions on average; in ", doubted, " two answers excluded each other");
+    // The marks are drawn one by one here, slips and all, so that some visits hold what no pump shows.
+    CHECK(doubted < visits / 4);
+    // Measured with pack 1.1.0: 0.614 and 12.05. With pack 1.0.0: 0.620 and 12.05, with a favourite that holds little asked on past twelve questions;
     // stopping hard at twelve gave 0.532 and 10.1. The floor only guards against getting worse.
     CHECK(share >= 0.60);
     CHECK(mean <= 12.4);

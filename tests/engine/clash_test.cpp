@@ -187,7 +187,7 @@ TEST_CASE("in 1,000 clean visits no answer is called impossible") {
     }
     CHECK(false_alarms == 0);
     CHECK(said / visits >= 40); // nearly every question is answered
-    // The control: one answer in each visit turned into what excludes another one is found.
+    // The control: the same look finds a pair that is in the table.
     const Impossible& pair = pack.impossible.front();
     CHECK(open_clash(pack, Told().say(pair.first).say(pair.second).visit()));
 }

@@ -73,6 +73,11 @@ TEST_CASE("a pack is signed, taken once its key is confirmed, and used from then
     CHECK(desk.run(take("--older")).code == 0);
     CHECK(holds(desk.run("--data data pack list").out, "* 9.1.0"));
     CHECK(holds(desk.run("--data data pack list").out, "  8.0.0"));
+    // Whoever went back to an older one still is not handed one that is no news.
+    CHECK(desk.run("--data data pack use 8.0.0").code == 0);
+    desk.write("new.sealed", text_of(sealed(pack_called("8.5.0"), sender)));
+    CHECK(holds(desk.run(take()).err, "no newer than 9.1.0"));
+    CHECK(holds(desk.run("--data data pack list").out, "* 8.0.0"));
 }
 
 TEST_CASE("the command that signs makes a pack that the command that takes accepts") {
@@ -209,6 +214,29 @@ TEST_CASE("an open visit keeps the pack that it was begun with, and its record i
     CHECK((*Session::open(options))->pack_of(shipped_pack().hash).version == shipped_pack().version);
 }
 
+TEST_CASE("an open visit of a pack that is not here says so, and goes on") {
+    const Desk desk;
+    Options options;
+    options.data = desk.file("data");
+    std::filesystem::create_directories(options.data);
+    {
+        auto store = Store::open(options.data + "/" + log_name);
+        REQUIRE(store.has_value());
+        SiteRow row;
+        row.id = "s1";
+        row.site.name = "Quillabeck";
+        store->save_site(row, Instant{1}, [](const Outcome& saved) { REQUIRE(saved.has_value()); });
+        const Event opened{1, Instant{2}, "keeper", Opened{"s1", row.site, "0.9.0", std::string(64, 'f')}};
+        store->commit("v1", opened, "", [](const Outcome& saved) { REQUIRE(saved.has_value()); });
+    }
+    auto session = Session::open(options);
+    REQUIRE(session.has_value());
+    const State& state = (*session)->app().state();
+    CHECK(state.screen == Screen::visit);
+    REQUIRE(state.notice.has_value());
+    CHECK(holds(state.notice->sentence(), "begun with pack 0.9.0, which is not here"));
+}
+
 TEST_CASE("the difference of two packs names the cases and the visits that end differently") {
     const Desk desk;
     Pack newer = pack_called("9.0.0");
@@ -226,7 +254,7 @@ TEST_CASE("the difference of two packs names the cases and the visits that end d
     CHECK(holds(without.out, "minor: cause screen_matted: per 1000 74 -> 0.001."));
     CHECK(holds(without.out, "a minor step is due."));
     CHECK(holds(without.out, "strainer_starved.toml: screen_matted -> "));
-    CHECK(holds(without.out, "of 8 cases end"));
+    CHECK(holds(without.out, " of 8 end"));
     CHECK_FALSE(holds(without.out, "Visits of the log"));
 
     REQUIRE(desk.run("demo --fill").code == 0);
