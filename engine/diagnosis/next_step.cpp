@@ -17,6 +17,8 @@ constexpr double at_hand = 1.0;
 constexpr double walk = 6.0;
 // Hypotheses that together hold less than this are left out of looking ahead.
 constexpr double left_out = 1e-3;
+// Minutes of a check or repair beyond these are the same whoever does it.
+constexpr double long_work = 60;
 // What holds less than this is not offered for a check.
 constexpr double least_to_try = 0.01;
 // From this question on each one is dearer: people tire.
@@ -334,7 +336,9 @@ Layout lay_out(const Pack& pack, const Model& model, const Visit& whole, const V
     for (std::size_t c = 0; c < pack.causes.size(); ++c) {
         const Cause& cause = pack.causes[c];
         if (belief.of(c) < least_to_try || tried_in_vain(visit, cause.id) || put_aside(visit, cause.id, rules)) continue;
-        Repair repair{cause.check.minutes + overhead(cause.check.place, here), cause.fix.minutes,
+        // Whoever is called has the long work to do as well: only what is shorter is held against calling them.
+        Repair repair{std::min(cause.check.minutes, long_work) + overhead(cause.check.place, here),
+                      std::min(cause.fix.minutes, long_work),
                       std::vector<double>(model.causes(), 0.0)};
         repair.cures[c] = check_finds;
         layout.situation.repairs.push_back(std::move(repair));
@@ -423,7 +427,8 @@ Offer next_step(const Pack& pack, const Model& model, const Visit& whole, const 
     }
     const Layout layout = lay_out(pack, model, whole, visit, grounds, belief, rules, asking);
     Choice choice = best_step(layout.situation, layout.belief);
-    if ((rules.only_ask || doubts_just_now(whole, rules)) && choice.move != Move::ask) {
+    const bool weak = choice.move == Move::repair && mass_of_fix(pack, belief, layout.causes[choice.index]) < rules.turn_from;
+    if ((rules.only_ask || weak || doubts_just_now(whole, rules)) && choice.move != Move::ask) {
         const auto telling = most_telling(layout, repair_classes(pack));
         if (telling) choice = Choice{Move::ask, *telling, 0, 0};
         if (!telling && rules.only_ask) return bare(Finish{EndReason::nothing_left});

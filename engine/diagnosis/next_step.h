@@ -31,6 +31,7 @@ struct Offer {
 
 struct StepRules {
     double sure_from = 0.80;                  // belief in one repair from which a finding is called most likely
+    double turn_from = 0.30;                  // no check of a repair that holds less, while a question tells something
     int most_questions = 18;                  // nobody is asked more than this
     double worth_saying = 0.40;               // belief from which a finding is offered though help may be quicker
     bool only_ask = false;                    // to measure questions: no repair ends asking, the most telling one is next
