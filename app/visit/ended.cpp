@@ -18,7 +18,7 @@ constexpr const char* close_proved = "Hold to close the visit";
 constexpr const char* look_again = "Look again";
 constexpr const char* asked_words = "Asked and measured";
 constexpr const char* time_words = "Time at it";
-constexpr const char* hand_on = "Person it on";
+constexpr const char* hand_on = "Hand it on";
 constexpr const char* read_record = "Read the record";
 
 const Cause* proved_cause(const State& state, const Pack& pack) {

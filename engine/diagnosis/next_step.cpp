@@ -427,7 +427,8 @@ Offer next_step(const Pack& pack, const Model& model, const Visit& whole, const 
     }
     const Layout layout = lay_out(pack, model, whole, visit, grounds, belief, rules, asking);
     Choice choice = best_step(layout.situation, layout.belief);
-    const bool weak = choice.move == Move::repair && mass_of_fix(pack, belief, layout.causes[choice.index]) < rules.turn_from;
+    const bool weak = choice.move == Move::repair && steps_asked(whole) < rules.most_questions &&
+                      mass_of_fix(pack, belief, layout.causes[choice.index]) < rules.turn_from;
     if ((rules.only_ask || weak || doubts_just_now(whole, rules)) && choice.move != Move::ask) {
         const auto telling = most_telling(layout, repair_classes(pack));
         if (telling) choice = Choice{Move::ask, *telling, 0, 0};

@@ -135,8 +135,9 @@ TEST_CASE("one fault of the demo is better first and proved by a second fix") {
     int found = 0;
     for (const VisitRow& row : there(store.visits())) {
         const Visit visit = fold(there(store.events(row.id)));
-        found += visit.attempts.size() == 2 && visit.attempts[0].verdict == Verdict::better &&
-                 visit.attempts[1].verdict == Verdict::proved;
+        const bool better = std::any_of(visit.attempts.begin(), visit.attempts.end(),
+                                        [](const Attempt& a) { return a.verdict == Verdict::better; });
+        found += better && visit.attempts.back().verdict == Verdict::proved;
     }
     CHECK(found == 1);
 }
@@ -237,11 +238,11 @@ TEST_CASE("the visit that is shown goes from a weak pour to a raked strainer and
     const VisitRow newest = there(store.visits()).front();
     CHECK(newest.closed == Closing::proved);
     const Visit visit = fold(there(store.events(newest.id)));
-    REQUIRE(visit.attempts.size() == 1);
-    CHECK(visit.attempts.front().cause == "screen_matted");
+    REQUIRE(!visit.attempts.empty());
+    CHECK(visit.attempts.back().cause == "screen_matted");
     CHECK(visit.answer_to("beat_now")->answer == "stopped_open");
     CHECK(visit.answer_to("open_flow")->answer == "weaker");
-    CHECK(visit.attempts.front().proof.size() == 2);
+    CHECK(visit.attempts.back().proof.size() == 2);
     const std::string transcript = out.str();
     for (const char* word :
          {"What do you see first?", "Only a trickle", "It looks like this", "Rake", "Proved."}) {

@@ -78,7 +78,10 @@ struct Creek {
     /// Begins, says "cannot" to every question, up to the first figure that is asked for.
     void at_measure() {
         say(Began{});
-        for (int i = 0; i < 30 && scene().stage == Stage::ask; ++i) type("c\n");
+        for (int i = 0; i < 60 && scene().stage != Stage::measure; ++i) {
+            if (scene().stage == Stage::finding) say(SetAside{app->pack().causes[*scene().cause].id, Aside::not_now});
+            else type("c\n");
+        }
         REQUIRE(scene().stage == Stage::measure);
     }
 };

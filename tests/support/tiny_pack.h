@@ -128,7 +128,7 @@ beat_band = { slow = "likelier" }
 say = "Rake the strainer."
 yes = "The beat quickens"
 no = "Nothing changes"
-minutes = 4
+minutes = 25
 pump = "running"
 place = "intake"
 tools = ["rake"]
@@ -198,7 +198,7 @@ beat_band = { fast = "likelier" }
 say = "Look at the rubber."
 yes = "It is grooved"
 no = "It is whole"
-minutes = 6
+minutes = 25
 pump = "stopped"
 place = "pump"
 cautions = ["pinch"]
