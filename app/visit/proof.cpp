@@ -73,7 +73,7 @@ std::optional<Intent> proof_measure_view(const State& state, const Pack& pack, k
     } else {
         kit.words(kit::Type::small, measure_again);
     }
-    kit.words(kit::Type::question, measurement.ask);
+    kit.words(wide ? kit::Type::question : kit::Type::heading, measurement.ask); // the keys below must stand in view
     mind_line(pack, kit, measurement.cautions);
     if (wide) how();
     kit.main();

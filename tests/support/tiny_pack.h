@@ -128,7 +128,7 @@ beat_band = { slow = "likelier" }
 say = "Rake the strainer."
 yes = "The beat quickens"
 no = "Nothing changes"
-minutes = 25
+minutes = 55
 pump = "running"
 place = "intake"
 tools = ["rake"]
@@ -198,7 +198,7 @@ beat_band = { fast = "likelier" }
 say = "Look at the rubber."
 yes = "It is grooved"
 no = "It is whole"
-minutes = 25
+minutes = 55
 pump = "stopped"
 place = "pump"
 cautions = ["pinch"]
