@@ -24,6 +24,11 @@ void App::on(const Show& what) {
     state_.entry.reset();
     if (what.screen == Screen::sites) state_.site_id.clear();
     state_.screen = what.screen;
+    if (what.screen == Screen::choices) {
+        const auto repairs = services_.store->proved_repairs();
+        if (repairs) state_.learned = learned_from(pack_, counted(*repairs));
+        else state_.trouble = repairs.error();
+    }
     if (what.screen == Screen::visit) turn_to(state_.visit_id, state_.events, state_.scene);
 }
 
@@ -120,6 +125,16 @@ void App::on(const SetTheme& what) {
 void App::on(const SetTextScale& what) {
     state_.text_scale = what.scale;
     keep(text_scale_key, id_of_text_scale(what.scale));
+}
+
+void App::on(const SetPerson& what) {
+    state_.person = what.person;
+    if (what.kept) keep(person_key, id_of(what.person));
+}
+
+void App::on(const SetLearning& what) {
+    state_.learning = what.on;
+    keep(learning_key, id_of_learning(what.on));
 }
 
 void App::on(const SetBy& what) {

@@ -37,7 +37,7 @@ constexpr const char* start_visit = "Start visit";
 constexpr const char* go_on = "Go on";
 constexpr const char* show_codes = "Show codes";
 constexpr const char* two_values = "Two values are noted";
-constexpr const char* hand_on = "Person it on";
+constexpr const char* hand_on = "Hand it on";
 constexpr const char* trend_and_due = "Trend, and what is due";
 constexpr const char* change = "Change the figures";
 

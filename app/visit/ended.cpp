@@ -18,7 +18,7 @@ constexpr const char* close_proved = "Hold to close the visit";
 constexpr const char* look_again = "Look again";
 constexpr const char* asked_words = "Asked and measured";
 constexpr const char* time_words = "Time at it";
-constexpr const char* hand_on = "Person it on";
+constexpr const char* hand_on = "Hand it on";
 constexpr const char* read_record = "Read the record";
 
 const Cause* proved_cause(const State& state, const Pack& pack) {
@@ -84,6 +84,7 @@ std::optional<Intent> ended_view(const State& state, const Pack& pack, kit::Kit&
     if (visit.closed && !(proved && visit.closed == Closing::proved)) {
         kit.card(kit::Tone::plain, closed_heading, std::string(words_of(*visit.closed)) + ".");
     }
+    if (!proved) say_doubt(state, kit);
     how_it_stands(state, proved, kit);
     if (const auto open = done_and_open(state, pack, kit)) did = open;
     if (!proved && !visit.closed) {

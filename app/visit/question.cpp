@@ -35,6 +35,8 @@ std::optional<Intent> question_view(const State& state, const Pack& pack, kit::K
     if (wide) panels();
     kit.main();
     say_taken_back(state, pack, kit);
+    if (const auto now = answers_now(state, kit)) did = now;
+    say_doubt(state, kit);
     kit.words(kit::Type::question, observation.ask);
     if (!state.scene.before.empty()) kit.words(kit::Type::small, state.scene.before);
     mind_line(pack, kit, observation.cautions);

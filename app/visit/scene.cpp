@@ -170,18 +170,18 @@ EndWords end_words(const Scene& scene) {
     }
     if (std::any_of(attempts.begin(), attempts.end(),
                     [](const Attempt& a) { return a.verdict == Verdict::better; })) {
-        return {"Better, but not yet right", "What was repaired helped. What is still wrong was not found. Person it "
+        return {"Better, but not yet right", "What was repaired helped. What is still wrong was not found. Hand it "
                                              "on with the record, so that nobody does it all again."};
     }
     if (finish != nullptr && finish->reason == EndReason::help_is_nearer) {
-        return {"Better call for help now", "What is left to try takes long and is not likely to be it. Person it on with "
+        return {"Better call for help now", "What is left to try takes long and is not likely to be it. Hand it on with "
                                             "the record, so that nobody does it all again."};
     }
     if (finish != nullptr && finish->reason == EndReason::nothing_left) {
-        return {"Nothing is left to try", "All likely causes were checked. Person it on with the record, so that "
+        return {"Nothing is left to try", "All likely causes were checked. Hand it on with the record, so that "
                                           "nobody does it all again."};
     }
-    return {"Nothing in the pack fits well", "What was seen does not fit any cause that the program knows. Person it "
+    return {"Nothing in the pack fits well", "What was seen does not fit any cause that the program knows. Hand it "
                                              "to somebody who builds pumps. The record shows all that was seen."};
 }
 

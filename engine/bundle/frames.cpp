@@ -85,7 +85,7 @@ Result<FrameSource> FrameSource::of(ByteView bundle, std::size_t frame_size) {
     const std::size_t room = frame_size > frame_overhead ? frame_size - frame_overhead : 0;
     if (room == 0 || bundle.empty() || bundle.size() > room * most_parts) {
         return Problem{"codes", "This is too much for codes on the screen.",
-                       "Person it over as a file, or fewer sites at a time."};
+                       "Hand it over as a file, or fewer sites at a time."};
     }
     FrameSource source;
     source.size_ = bundle.size();

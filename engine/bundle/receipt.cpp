@@ -66,7 +66,7 @@ std::string to_json(const HandOver& hand_over) {
 
 Result<HandOver> hand_over_from_json(const std::string& text) {
     const nlohmann::json json = nlohmann::json::parse(text, nullptr, false);
-    const Problem wrong{"hand-over", "What was kept of a hand-over cannot be read.", "Person it over again."};
+    const Problem wrong{"hand-over", "What was kept of a hand-over cannot be read.", "Hand it over again."};
     if (!json.is_object())
         return wrong;
     const auto held = [&](const char* key) {

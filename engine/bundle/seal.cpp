@@ -83,7 +83,7 @@ bool signed_by(const PublicKey& signer, const Signature& signature, ByteView mes
 }
 
 Result<Bytes> seal(Content content, ByteView inside, const DeviceKey& key) {
-    const Problem too_much = refused("This is too much for one bundle.", "Person over fewer sites at a time.");
+    const Problem too_much = refused("This is too much for one bundle.", "Hand over fewer sites at a time.");
     if (inside.size() > most_unpacked)
         return too_much;
     Bytes packed(ZSTD_compressBound(inside.size()));

@@ -262,7 +262,7 @@ Result<Bytes> write_slice(const LogSlice& slice) {
         subjects.emplace(entry.subject, 0);
     }
     if (slice.entries.size() > most_entries || sites > most_sites || devices.size() > most_sites)
-        return Problem{"bundle", "This is too much for one bundle.", "Person over fewer sites at a time."};
+        return Problem{"bundle", "This is too much for one bundle.", "Hand over fewer sites at a time."};
     for (const auto& [id, group] : groups) {
         if (id.first != About::person && too_branched(group))
             return refused("A visit or site in it is longer, or has more branches, than any has.");
