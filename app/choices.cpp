@@ -1,7 +1,6 @@
 // The choices. Each is saved as it is pressed.
 #include "app/choices.h"
 
-#include <algorithm>
 #include <utility>
 
 #include "app/settings.h"
@@ -44,11 +43,9 @@ std::optional<Intent> learning_choice(const State& state, const Pack& pack, kit:
     std::optional<Intent> did;
     if (kit.tick("learning", learning_words, state.learning)) did = SetLearning{!state.learning};
     kit.words(kit::Type::body, words_of(state.learned));
-    const auto& moved = state.learned.moved;
-    if (!moved.empty()) kit.words(kit::Type::heading, moved_heading);
-    for (std::size_t i = 0; i < std::min(moved.size(), most_moved); ++i) {
-        kit.words(kit::Type::body, words_of(pack, state.learned, moved[i]) + ".");
-    }
+    const std::vector<std::string> lines = moved_lines(pack, state.learned, most_moved);
+    if (!lines.empty()) kit.words(kit::Type::heading, moved_heading);
+    for (const std::string& line : lines) kit.words(kit::Type::body, line);
     return did;
 }
 

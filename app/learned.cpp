@@ -15,6 +15,10 @@ constexpr double worth_saying = 1.1;   // as in prior_words
 
 std::string whole(double number) { return fixed_text(number, 0); }
 
+std::string how_far(double times) {
+    return (times > 1 ? "likelier, " : "less likely, ") + fixed_text(times, times < 1 ? 2 : 1) + " times";
+}
+
 } // namespace
 
 std::map<std::string, double> counted(const std::vector<ProvedRepair>& repairs) {
@@ -47,7 +51,9 @@ Learned learned_from(const Pack& pack, const std::map<std::string, double>& coun
         const auto found = counts.find(pack.causes[c].id);
         const double count = found == counts.end() ? 0 : found->second;
         learned.proved += count;
-        if (times[c] > worth_saying || times[c] < 1 / worth_saying) learned.moved.push_back({c, count, times[c]});
+        const bool far = times[c] > worth_saying || times[c] < 1 / worth_saying;
+        if (count <= 0) learned.others = times[c];
+        else if (far) learned.moved.push_back({c, count, times[c]});
     }
     std::stable_sort(learned.moved.begin(), learned.moved.end(), [](const Moved& a, const Moved& b) {
         return std::abs(std::log(a.times)) > std::abs(std::log(b.times));
@@ -64,9 +70,17 @@ std::string words_of(const Learned& learned) {
 }
 
 std::string words_of(const Pack& pack, const Learned& learned, const Moved& moved) {
-    const bool likelier = moved.times > 1;
-    return pack.causes[moved.cause].name + ": " + (likelier ? "likelier, " : "less likely, ") +
-           fixed_text(moved.times, 1) + " times (" + whole(moved.count) + " of " + whole(learned.proved) + ")";
+    return pack.causes[moved.cause].name + ": " + how_far(moved.times) + " (" + whole(moved.count) + " of " +
+           whole(learned.proved) + ")";
+}
+
+std::vector<std::string> moved_lines(const Pack& pack, const Learned& learned, std::size_t most) {
+    std::vector<std::string> lines;
+    for (const Moved& moved : learned.moved) {
+        if (lines.size() < most) lines.push_back(words_of(pack, learned, moved) + ".");
+    }
+    if (learned.others < 1) lines.push_back("Each cause without a repair here: " + how_far(learned.others) + ".");
+    return lines;
 }
 
 } // namespace beckhand

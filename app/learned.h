@@ -28,7 +28,8 @@ struct Moved {
 };
 struct Learned {
     double proved = 0;             // repairs counted, those of causes that the pack does not know left out
-    std::vector<Moved> moved;      // by more than a tenth; furthest first
+    std::vector<Moved> moved;      // with repairs of their own, by more than a tenth; furthest first
+    double others = 1;             // times, of every cause without one: the same for all
 };
 [[nodiscard]] Learned learned_from(const Pack& pack, const std::map<std::string, double>& counts);
 
@@ -36,5 +37,7 @@ struct Learned {
 [[nodiscard]] std::string words_of(const Learned& learned);
 /// "Strainer matted over: likelier, 1.8 times (5 of 12)"
 [[nodiscard]] std::string words_of(const Pack& pack, const Learned& learned, const Moved& moved);
+/// One line for each of the furthest moved, and the last for all causes without a repair; none where nothing is moved.
+[[nodiscard]] std::vector<std::string> moved_lines(const Pack& pack, const Learned& learned, std::size_t most);
 
 } // namespace beckhand

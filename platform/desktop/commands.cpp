@@ -109,8 +109,8 @@ int command_learned(const Options& options, const std::string& change) {
     if (state.trouble) return complain(*state.trouble, 1);
     std::printf("Learning from the repairs proved in this log is %s. %s\n", id_of_learning(state.learning).c_str(),
                 words_of(state.learned).c_str());
-    for (const Moved& moved : state.learned.moved) {
-        std::printf("  %s\n", words_of((*session)->pack(), state.learned, moved).c_str());
+    for (const std::string& line : moved_lines((*session)->pack(), state.learned, state.learned.moved.size())) {
+        std::printf("  %s\n", line.c_str());
     }
     return 0;
 }

@@ -221,7 +221,7 @@ TEST_CASE("the choices show what was learned, and one press switches it off and 
     const Cause& matted = *find_cause(shipped_pack(), "screen_matted");
     CHECK(house.shows(matted.name + ": likelier, "));
     CHECK(house.shows("(20 of 20)"));
-    CHECK(house.shows("less likely, 0."));
+    CHECK(house.shows("Each cause without a repair here: less likely, 0.75 times.")); // 60 / (60 + 20)
     house.press("learning");
     CHECK_FALSE(house.state().learning);
     CHECK(house.shows("20 proved repairs counted.")); // what it would change is still shown
@@ -247,6 +247,8 @@ TEST_CASE("how far a cause is moved is the Dirichlet mean over the pack's share,
     REQUIRE(found != learned.moved.end());
     CHECK(found->times == doctest::Approx(std::min((60 * p + 12) / 80 / p, 3.0)));
     CHECK(found->count == 12);
+    CHECK(learned.moved.size() <= 2);
+    CHECK(learned.others == doctest::Approx(60.0 / 80));
     for (std::size_t i = 1; i < learned.moved.size(); ++i) {
         CHECK(std::abs(std::log(learned.moved[i - 1].times)) >= std::abs(std::log(learned.moved[i].times)));
     }
