@@ -21,6 +21,8 @@ void App::start() {
         state_.theme = settings->theme;
         state_.text_scale = settings->text_scale;
         state_.by = settings->by;
+        state_.person = settings->person;
+        state_.learning = settings->learning;
     } else {
         state_.trouble = settings.error();
     }
@@ -81,7 +83,7 @@ Event App::stamped(int number, Happening what, const std::string& by) const {
     return event;
 }
 
-void App::append(std::string visit_id, std::vector<Event> events, Happening what) {
+void App::append(std::string visit_id, std::vector<Event> events, Happening what, std::vector<Happening> rest) {
     const Event event = stamped(fold(events).next_number, std::move(what), state_.by);
     events.push_back(event);
     Scene scene = scene_for(fold(events));
@@ -92,11 +94,16 @@ void App::append(std::string visit_id, std::vector<Event> events, Happening what
     state_.saving = true;
     services_.store->commit(
         visit_id, event, headline,
-        [this, visit_id, moved = std::move(events), next = std::move(scene)](const Outcome& outcome) mutable {
+        [this, visit_id, moved = std::move(events), next = std::move(scene),
+         rest = std::move(rest)](const Outcome& outcome) mutable {
             state_.saving = false;
             if (outcome) {
                 turn_to(std::move(visit_id), std::move(moved), std::move(next));
                 tell_notice();
+                if (rest.empty()) return;
+                Happening first = std::move(rest.front());
+                rest.erase(rest.begin());
+                append(state_.visit_id, state_.events, std::move(first), std::move(rest));
                 return;
             }
             state_.trouble = outcome.error();

@@ -58,6 +58,8 @@ private:
     void on(const SetTheme& what);
     void on(const SetTextScale& what);
     void on(const SetBy& what);
+    void on(const SetPerson& what);
+    void on(const SetLearning& what);
     void on(const ShowTrend& what);         // update_trend.cpp: the trend of a site, and rounds without a fault
     void on(const ShowFigure& what);
     void on(const BeginRound& what);
@@ -86,8 +88,11 @@ private:
 
     /// Saves one more event of the visit that carries the handing over, then goes on with `then`.
     void append_handover(Happening what, const std::string& by, std::function<void()> then);
-    /// Saves one more event of a visit; the state moves on in the completion, or shows the trouble.
-    void append(std::string visit_id, std::vector<Event> events, Happening what);
+    /// Saves one more event of a visit; the state moves on in the completion, or shows the trouble. Then those of
+    /// `rest`, one commit after the other.
+    void append(std::string visit_id, std::vector<Event> events, Happening what, std::vector<Happening> rest = {});
+    /// What is said of a visit right behind its opening: what the log recalls, and who answers.
+    [[nodiscard]] std::vector<Happening> known_at_opening(const std::string& visit_id, const std::string& site_id) const;
     /// The scene of a visit, with the virtual pump's figures where they are known already.
     [[nodiscard]] Scene scene_for(const Visit& visit) const;
     /// The virtual pump's figures of this site, where they are worked out already; null where not.

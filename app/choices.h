@@ -1,4 +1,5 @@
-// Choices kept between starts: units, light, size of the letters, who is at work.
+// Choices kept between starts: units, light, size of the letters, who is at work, who answers, and whether the
+// program learns from the log.
 #pragma once
 
 #include <optional>

@@ -1,6 +1,7 @@
 // The choices that are kept between starts, and their spelling in the log.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 
@@ -17,6 +18,8 @@ struct Settings {
     kit::Theme theme = kit::Theme::paper;
     float text_scale = 1.0f;
     std::string by{default_by};
+    Person person = Person::keeper;   // who answers
+    bool learning = true;             // whether proved repairs of this log move how common causes are
 };
 
 /// What is missing or not understood keeps its first value; fails only where the log cannot be read.
@@ -27,8 +30,14 @@ inline constexpr const char* units_key = "units";
 inline constexpr const char* theme_key = "theme";
 inline constexpr const char* text_scale_key = "text_scale";
 inline constexpr const char* by_key = "by";
+inline constexpr const char* person_key = "person";
+inline constexpr const char* learning_key = "learning";
 [[nodiscard]] std::string id_of(Units units);
 [[nodiscard]] std::string id_of(kit::Theme theme);
 [[nodiscard]] std::string id_of_text_scale(float scale);   // "100", "125", "150": per cent
+[[nodiscard]] std::string id_of(Person person);
+[[nodiscard]] std::string id_of_learning(bool on);         // "on", "off"
+/// By its spelling; nothing where there is no such person.
+[[nodiscard]] std::optional<Person> person_of(std::string_view word);
 
 } // namespace beckhand

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "app/figures.h"
+#include "app/learned.h"
 #include "app/handover/brief.h"
 #include "app/codes/codes.h"
 #include "app/kit/kit.h"
@@ -72,6 +73,8 @@ struct State {
     kit::Theme theme = kit::Theme::paper;
     float text_scale = 1.0f;
     std::string by = "keeper";
+    Person person = Person::keeper;      // who answers, in visits opened from now on
+    bool learning = true;                // from the proved repairs of this log
 
     Screen screen = Screen::sites;
     std::vector<SiteRow> sites;
@@ -84,6 +87,7 @@ struct State {
     std::vector<Event> events;
     Scene scene;
     std::string part;                    // visit: a part in free words, as typed so far
+    bool another_answers = false;        // visit: begun by another kind of person than the one of now, not settled yet
     bool looking_again = false;          // the scene is a question that was answered before
     bool how_open = false, why_open = false, sure_open = false;   // folded panels of the question
     bool kept_open = false;              // site_sheet: the limits that are kept
@@ -100,6 +104,7 @@ struct State {
     std::string record_id;               // record
     std::vector<Event> record_events;
 
+    Learned learned;                     // choices
     CodesOnScreen codes;                 // codes
     std::vector<bundle::HandOver> hand_overs;  // of this log, oldest first
 
@@ -141,6 +146,8 @@ struct SetUnits { Units units = Units::metric; };
 struct SetTheme { kit::Theme theme = kit::Theme::paper; };
 struct SetTextScale { float scale = 1.0f; };
 struct SetBy { std::string by; };
+struct SetPerson { Person person = Person::keeper; bool kept = true; };   // kept: for the next start too
+struct SetLearning { bool on = true; };
 struct ReadTrouble {};
 struct ShowBrief { std::string site_id; };
 struct ShowHandoverPage { HandoverOnScreen::Page page = HandoverOnScreen::Page::brief; };
@@ -154,7 +161,7 @@ struct ReceiptBack {};
 using Intent = std::variant<Show, ShowSite, ShowTrend, ShowFigure, BeginRound, TakeFigure, TickService,
                             SaveRound, EditSite, EditField, ChooseMaterial, EditText, SaveDraft, StartVisit,
                             ResumeVisit, Say, NamePart, LookAgain, Back, Press, ChooseCare, Unfold, ReadRecord, ShowCodes, SetUnits,
-                            SetTheme, SetTextScale, SetBy, ReadTrouble, ShowBrief, ShowHandoverPage,
+                            SetTheme, SetTextScale, SetBy, SetPerson, SetLearning, ReadTrouble, ShowBrief, ShowHandoverPage,
                             NameReceiver, HandOn, SayBack, ReadLine, SavePaper, ReceiptBack>;
 
 } // namespace beckhand

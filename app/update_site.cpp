@@ -24,12 +24,17 @@ void App::on(const Show& what) {
     state_.entry.reset();
     if (what.screen == Screen::sites) state_.site_id.clear();
     state_.screen = what.screen;
-    if (what.screen != Screen::visit) {
-        use_pack(newest_);
+    if (what.screen == Screen::visit) {
+        use_pack_of(state_.events);
+        turn_to(state_.visit_id, state_.events, scene_for(fold(state_.events)));
         return;
     }
-    use_pack_of(state_.events);
-    turn_to(state_.visit_id, state_.events, scene_for(fold(state_.events)));
+    use_pack(newest_);
+    if (what.screen == Screen::choices) {
+        const auto repairs = services_.store->proved_repairs();
+        if (repairs) state_.learned = learned_from(pack_, counted(*repairs));
+        else state_.trouble = repairs.error();
+    }
 }
 
 void App::on(const ShowSite& what) {
@@ -127,6 +132,16 @@ void App::on(const SetTheme& what) {
 void App::on(const SetTextScale& what) {
     state_.text_scale = what.scale;
     keep(text_scale_key, id_of_text_scale(what.scale));
+}
+
+void App::on(const SetPerson& what) {
+    state_.person = what.person;
+    if (what.kept) keep(person_key, id_of(what.person));
+}
+
+void App::on(const SetLearning& what) {
+    state_.learning = what.on;
+    keep(learning_key, id_of_learning(what.on));
 }
 
 void App::on(const SetBy& what) {

@@ -13,6 +13,8 @@ namespace {
 constexpr const char* visit_gone = "This visit is not in the log.";
 constexpr const char* visit_gone_todo = "Go back to the list of sites and start a new one.";
 
+bool wants_look(Stage stage) { return stage == Stage::ask || stage == Stage::measure; }
+
 bool wants_figure(Stage stage) { return stage == Stage::measure || stage == Stage::proof_measure; }
 
 /// What the last event took back, in words; empty when it took nothing back.
@@ -35,7 +37,9 @@ void App::turn_to(std::string visit_id, std::vector<Event> events, Scene scene) 
     state_.site_id = state_.scene.visit.site_id;
     state_.screen = Screen::visit;
     state_.undone = undone_by(pack_, state_.events, state_.units);
-    state_.how_open = state_.why_open = state_.sure_open = false;
+    state_.why_open = state_.sure_open = false;
+    // Who never saw a pump is told how to look without asking for it.
+    state_.how_open = wants_look(state_.scene.stage) && state_.scene.visit.person == Person::newcomer;
     state_.part.clear();
     state_.entry.reset();
     state_.looking_again = false;
@@ -54,9 +58,22 @@ void App::on(const StartVisit& what) {
     for (const SiteRow& row : state_.sites) {
         if (row.id != what.site_id) continue;
         use_pack(newest_);
-        append(new_id(services_.random()), {}, opening_of(row.id, row.site, pack_.version, pack_.hash));
+        const std::string visit_id = new_id(services_.random());
+        state_.another_answers = false;
+        append(visit_id, {}, opening_of(row.id, row.site, pack_.version, pack_.hash), known_at_opening(visit_id, row.id));
         return;
     }
+}
+
+std::vector<Happening> App::known_at_opening(const std::string& visit_id, const std::string& site_id) const {
+    std::vector<Happening> known;
+    // A log that cannot say what it proved says what is wrong with it as soon as the opening is saved.
+    if (const auto repairs = services_.store->proved_repairs()) {
+        Recalled recalled = recalled_for(*repairs, visit_id, site_id, services_.now(), state_.learning);
+        if (anything(recalled)) known.emplace_back(std::move(recalled));
+    }
+    if (state_.person != Person::keeper) known.emplace_back(AnsweringAs{state_.person});
+    return known;
 }
 
 void App::on(const ResumeVisit& what) {
@@ -72,11 +89,14 @@ void App::on(const ResumeVisit& what) {
     use_pack_of(*events);
     Scene scene = scene_for(fold(*events));
     turn_to(what.visit_id, std::move(*events), std::move(scene));
+    const Visit& visit = state_.scene.visit;
+    state_.another_answers = !visit.closed && visit.person != state_.person;
     tell_notice();
 }
 
 void App::on(const Say& what) {
     if (state_.screen != Screen::visit) return;
+    state_.another_answers = false;
     append(state_.visit_id, state_.events, what.what);
 }
 

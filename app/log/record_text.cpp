@@ -2,6 +2,7 @@
 #include "app/log/record_text.h"
 
 #include <algorithm>
+#include <cmath>
 #include <set>
 #include <variant>
 
@@ -105,8 +106,7 @@ struct Words {
     }
     std::string operator()(const Received& e) const { return "Received by " + e.by + "."; }
     std::string operator()(const AnsweringAs& e) const {
-        return std::string("From here on answered by ") +
-               (e.person == Person::keeper ? "the keeper." : e.person == Person::helper ? "a helper." : "a newcomer.");
+        return "From here on answered by " + name_of(e.person) + ".";
     }
     std::string operator()(const Recalled& e) const {
         std::string words = e.past.empty() ? "" : "Repaired here before:";
@@ -118,8 +118,8 @@ struct Words {
         double proved = 0;
         for (const auto& [id, count] : e.learned) proved += count;
         if (proved > 0) {
-            words += (words.empty() ? "" : " ") + std::string("How common causes are was learned from ") +
-                     std::to_string(std::lround(proved)) + " proved repairs of this log.";
+            words += (words.empty() ? "" : " ") + std::string("Proved repairs counted in this log: ") +
+                     std::to_string(std::lround(proved)) + ".";
         }
         return words.empty() ? "Nothing was known of repairs here." : words;
     }
@@ -136,6 +136,10 @@ struct Words {
 
 std::string words_of(const Pack& pack, const Happening& what, Units units) {
     return std::visit(Words{pack, units}, what);
+}
+
+std::string name_of(Person person) {
+    return person == Person::keeper ? "the keeper" : person == Person::helper ? "a helper" : "a newcomer";
 }
 
 std::string parts_used_words(const Visit& visit) {

@@ -16,6 +16,9 @@ namespace beckhand {
 /// know any more is named by its id.
 [[nodiscard]] std::string words_of(const Pack& pack, const Happening& what, Units units);
 
+/// "the keeper", "a helper", "a newcomer".
+[[nodiscard]] std::string name_of(Person person);
+
 /// "Parts used: gasket sheet, 2 x bolts."; empty where none was.
 [[nodiscard]] std::string parts_used_words(const Visit& visit);
 

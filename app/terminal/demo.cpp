@@ -230,6 +230,7 @@ Outcome play_one(const Demo& demo, const DemoVisit& visit, const Pack& pack, Sto
         pass(clock, minutes_before(pack, app.state().scene.visit, what));
     };
     app.act(SetBy{visit.by});
+    app.act(SetPerson{Person::keeper, false});
     app.act(StartVisit{site->id});
     if (visit.routine) {
         play_routine(app, visit, before);

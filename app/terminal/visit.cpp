@@ -6,6 +6,7 @@
 #include <ostream>
 
 #include "app/log/record_text.h"
+#include "app/settings.h"
 #include "app/terminal/script.h"
 #include "app/terminal/visit_said.h"
 #include "app/terminal/visit_text.h"
@@ -15,6 +16,7 @@ namespace {
 
 const char* const keys_help =
     "  b back   c cannot tell   h how, cautions in full   w why   s so far   note ...   part ...\n"
+    "  as keeper, helper or newcomer: who answers from here on\n"
     "  end close it or hand it on   q leave (all is kept)\n";
 
 /// Before the hands go to work, cautions are shown in full again, whatever was read on the way there.
@@ -101,6 +103,12 @@ struct Talk {
         }
     }
 
+    void answers(const std::string& who) {
+        const std::optional<Person> person = person_of(who);
+        if (person) say({AnsweringAs{*person}});
+        else out << "Say who answers: as keeper, as helper, or as newcomer.\n";
+    }
+
     void part(const std::string& text) {
         const auto used = said_part(app.state(), app.pack(), text);
         if (!used) out << used.error().sentence() << "\n";
@@ -117,6 +125,7 @@ struct Talk {
         else if (word == "?") out << keys_help;
         else if (word == "b") take_back_one();
         else if (word == "end") close();
+        else if (word == "as" || word.starts_with("as ")) answers(trimmed(word.substr(2)));
         else if (word == "part" || word.starts_with("part ")) part(trimmed(line.substr(4)));
         else if (word == "note" || word.starts_with("note ")) note(trimmed(line.substr(4)));
         else answer(line);
@@ -139,6 +148,10 @@ void say_notice(App& app, std::ostream& out) {
 
 int run_terminal(App& app, std::istream& in, std::ostream& out) {
     Talk talk{app, in, out};
+    if (app.state().another_answers) {
+        out << "Until now " << name_of(app.state().scene.visit.person) << " answered; to go on as "
+            << id_of(app.state().person) << " say: as " << id_of(app.state().person) << "\n";
+    }
     while (!app.state().trouble) {
         // The window works the virtual pump out between its frames; here it is waited for, once a proof needs it.
         while (app.state().scene.proof && app.work()) continue;

@@ -26,9 +26,22 @@ std::string caution_text(const Pack& pack, const std::vector<std::string>& ids, 
     return text;
 }
 
+/// What does not fit at all, above everything else.
+std::string doubt_text(const Scene& scene) {
+    return scene.doubts.does_not_fit.empty() ? "" : "? " + scene.doubts.does_not_fit + "\n";
+}
+
+std::string rests_text(const Doubts& doubts) {
+    return (doubts.would_change.empty() ? "" : "What would change this: " + doubts.would_change + "\n") +
+           (doubts.rests_on.empty() ? "" : "It rests on: " + doubts.rests_on + ".\n");
+}
+
+/// The question; to who never saw a pump also how to look, unasked.
 std::string ask_text(const State& state, const Pack& pack, ToldCautions& told) {
     const Observation& observation = pack.observations[*state.scene.observation];
-    std::string text = caution_text(pack, observation.cautions, "", told) + observation.ask + "\n" +
+    const bool newcomer = state.scene.visit.person == Person::newcomer;
+    std::string text = doubt_text(state.scene) + caution_text(pack, observation.cautions, "", told) + observation.ask +
+                       "\n" + (newcomer ? "  " + observation.look + "\n" : "") +
                        (state.scene.before.empty() ? "" : "  " + state.scene.before + "\n");
     int number = 0;
     for (const Answer& answer : observation.answers) {
@@ -55,7 +68,7 @@ std::string clash_text(const State& state, const Pack& pack) {
 }
 
 std::string measure_text(const State& state, const Pack& pack, ToldCautions& told) {
-    std::string text = figure_text(state, pack, told);
+    std::string text = doubt_text(state.scene) + figure_text(state, pack, told);
     if (!state.scene.observation) return text;
     const Observation& observation = pack.observations[*state.scene.observation];
     text += "  No way to measure it? Say it roughly: " + observation.ask + "\n";
@@ -70,7 +83,7 @@ std::string finding_text(const State& state, const Pack& pack) {
     const Cause& cause = pack.causes[*state.scene.cause];
     const Reasons& reasons = *state.scene.reasons;
     const Scene& scene = state.scene;
-    std::string text = "It looks like this: " + cause.name + ".\n" +
+    std::string text = doubt_text(scene) + "It looks like this: " + cause.name + ".\n" +
                        standing_of(pack, scene.visit, scene.offer, *scene.cause, reasons) + ".\n" + cause.say + " " +
                        reasons.how_common + "\n";
     for (const Reason& reason : reasons.for_it) {
@@ -79,7 +92,7 @@ std::string finding_text(const State& state, const Pack& pack) {
     for (const Reason& reason : reasons.against_it) {
         text += "  - " + reason.words + " (" + reason.strength + ")\n";
     }
-    text += reasons.second.empty() ? "" : reasons.second + "\n";
+    text += (reasons.second.empty() ? "" : reasons.second + "\n") + rests_text(scene.doubts);
     const bool repaired = scene.visit.unproved(cause.id) != nullptr;
     return text + numbered(1, repaired ? "Measure now" : "Go to its check") + numbered(2, "Not this one, ask on") +
            numbered(3, "Cannot do this now") + (repaired ? numbered(4, "Check and repair it again") : "");
@@ -177,7 +190,7 @@ std::string ended_text(const State& state, const Pack& pack) {
         return text + "The visit is closed and in the log: " + std::string(words_of(*scene.visit.closed)) + ".\n";
     }
     const EndWords end = end_words(scene);
-    return text +
+    return (ended_proved(scene) ? "" : doubt_text(scene)) + text +
            (ended_proved(scene) ? "The fix is proved. The visit is in the log." : end.heading + ". " + end.words) +
            "\nClose the visit as:\n" + closings_text(scene);
 }
@@ -264,7 +277,7 @@ std::string so_far_text(const State& state, const Pack& pack) {
         text += "  " + sureness(state.scene.belief.of(c)) + ": " +
                 (c < pack.causes.size() ? pack.causes[c].name : std::string("none of the known causes")) + "\n";
     }
-    return text;
+    return text + rests_text(state.scene.doubts);
 }
 
 std::vector<Closing> closings_of(const Scene& scene) {

@@ -4,6 +4,7 @@
 #include "app/entry.h"
 #include "app/figures.h"
 #include "app/kit/installation.h"
+#include "app/log/record_text.h"
 #include "app/visit/visit_views.h"
 
 namespace beckhand {
@@ -11,6 +12,8 @@ namespace {
 
 constexpr const char* taken_back = "Taken back: ";
 constexpr const char* something_else = "Something that is not in the pack";
+constexpr const char* would_change_heading = "What would change this";
+constexpr const char* rests_on_heading = "It rests on";
 constexpr const char* more_heading = "More";
 constexpr const char* why_heading = "Why this is asked";
 constexpr const char* so_far_heading = "What it looks like so far";
@@ -66,6 +69,30 @@ void begin_visit_screen(const State& state, kit::Kit& kit, std::string_view id) 
 
 void say_taken_back(const State& state, const Pack& pack, kit::Kit& kit) {
     if (!state.undone.empty()) kit.words(kit::Type::small, taken_back + state.undone.substr(asked_again(state, pack)));
+}
+
+void say_doubt(const State& state, kit::Kit& kit) {
+    const std::string& words = state.scene.doubts.does_not_fit;
+    if (!words.empty()) kit.words(kit::Type::body, words, kit::Tone::watch);
+}
+
+void doubt_lines(const State& state, kit::Kit& kit) {
+    const auto line = [&](const char* heading, const std::string& words) {
+        if (words.empty()) return;
+        kit.words(kit::Type::heading, heading);
+        kit.words(kit::Type::body, words);
+    };
+    line(would_change_heading, state.scene.doubts.would_change);
+    const std::string& rests_on = state.scene.doubts.rests_on;
+    line(rests_on_heading, rests_on.empty() ? rests_on : rests_on + ".");
+}
+
+std::optional<Intent> answers_now(const State& state, kit::Kit& kit) {
+    if (!state.another_answers) return std::nullopt;
+    const std::string words = "Until now " + name_of(state.scene.visit.person) + " answered. From here on: " +
+                              name_of(state.person);
+    if (!kit.quiet("answers_now", words)) return std::nullopt;
+    return Say{AnsweringAs{state.person}};
 }
 
 void draw_part(const State& state, kit::Kit& kit, std::string_view part, float height_px) {
@@ -155,6 +182,7 @@ std::optional<Intent> more_panel(const State& state, const Pack& pack, kit::Kit&
         kit.words(kit::Type::body, state.scene.why);
         kit.words(kit::Type::heading, so_far_heading);
         likeliest(state, pack, kit);
+        doubt_lines(state, kit);
         const auto& kept = state.scene.visit.kept_from;
         if (!kept.empty()) kit.words(kit::Type::heading, kept_from_heading);
         for (const std::string& id : kept) {

@@ -84,6 +84,7 @@ std::optional<Intent> ended_view(const State& state, const Pack& pack, kit::Kit&
     if (visit.closed && !(proved && visit.closed == Closing::proved)) {
         kit.card(kit::Tone::plain, closed_heading, std::string(words_of(*visit.closed)) + ".");
     }
+    if (!proved) say_doubt(state, kit);
     how_it_stands(state, proved, kit);
     if (const auto open = done_and_open(state, pack, kit)) did = open;
     if (!proved && !visit.closed) {

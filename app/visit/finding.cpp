@@ -33,6 +33,8 @@ std::optional<Intent> finding_view(const State& state, const Pack& pack, kit::Ki
     draw_part(state, kit, cause.part, kit.metrics().wide ? 0.0f : kit.metrics().mm(34.0f));
     kit.main();
     say_taken_back(state, pack, kit);
+    if (const auto now = answers_now(state, kit)) did = now;
+    say_doubt(state, kit);
     kit.words(kit::Type::small, standing_of(pack, state.scene.visit, state.scene.offer, *state.scene.cause, reasons) + ".");
     kit.words(kit::Type::question, cause.name);
     kit.words(kit::Type::body, cause.say);
@@ -43,6 +45,7 @@ std::optional<Intent> finding_view(const State& state, const Pack& pack, kit::Ki
         kit.words(kit::Type::heading, else_heading);
         kit.words(kit::Type::body, reasons.second);
     }
+    doubt_lines(state, kit);
     kit.words(kit::Type::body, check_takes + minutes_text(cause.check.minutes) + fix_takes +
                                    minutes_text(cause.fix.minutes) + ".");
     const bool repaired = state.scene.visit.unproved(cause.id) != nullptr;

@@ -41,6 +41,7 @@ std::optional<Intent> first_sight_view(const State& state, const Pack& pack, kit
     kit.begin_screen("first_sight", state.scene.visit.site.name, wide ? several : "");
     kit.main();   // so many answers need the whole width; nothing is asked of a part yet
     say_taken_back(state, pack, kit);
+    if (const auto now = answers_now(state, kit)) did = now;
     kit.words(kit::Type::question, ask);
     if (!wide) kit.words(kit::Type::body, several);
     for (const FirstSight& sight : pack.first_sights) {

@@ -39,6 +39,8 @@ std::optional<Intent> measure_view(const State& state, const Pack& pack, kit::Ki
     }
     kit.main();
     say_taken_back(state, pack, kit);
+    keep(answers_now(state, kit));
+    say_doubt(state, kit);
     if (!wide) {
         kit.words(kit::Type::question, measurement.ask);
         mind_line(pack, kit, measurement.cautions);

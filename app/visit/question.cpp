@@ -28,22 +28,30 @@ std::optional<Intent> question_view(const State& state, const Pack& pack, kit::K
     begin_visit_screen(state, kit, "question");
     kit.side();
     draw_part(state, kit, observation.part, 0.0f);   // on a phone where the answers leave room for it
-    const auto panels = [&] {
+    // Who never saw a pump reads how to look before the answers, on a narrow screen too.
+    const bool look_first = wide || state.scene.visit.person == Person::newcomer;
+    const auto how_to_look = [&] {
         if (const auto how = how_panel(state, pack, observation, kit)) did = how;
-        if (const auto more = more_panel(state, pack, kit)) did = more;
     };
-    if (wide) panels();
+    const auto more = [&] {
+        if (const auto out = more_panel(state, pack, kit)) did = out;
+    };
+    if (wide) how_to_look(), more();
     kit.main();
     say_taken_back(state, pack, kit);
+    if (const auto now = answers_now(state, kit)) did = now;
+    say_doubt(state, kit);
     kit.words(kit::Type::question, observation.ask);
     if (!state.scene.before.empty()) kit.words(kit::Type::small, state.scene.before);
     mind_line(pack, kit, observation.cautions);
+    if (look_first && !wide) how_to_look();
     const Answer* cannot = nullptr;
     for (const Answer& answer : observation.answers) {
         if (answer.cannot) cannot = &answer;
         else if (kit.answer(answer.id, answer.say)) did = Say{Answered{observation.id, answer.id, false}};
     }
-    if (!wide) panels();
+    if (!look_first) how_to_look();
+    if (!wide) more();
     kit.bar();
     if (back_button(kit)) did = Back{};
     if (cannot && kit.bar_button(cannot->id, cannot->say, kit::Slot::right)) {

@@ -32,6 +32,12 @@ namespace beckhand {
 void begin_visit_screen(const State& state, kit::Kit& kit, std::string_view id);
 /// What Back took back, if it just did.
 void say_taken_back(const State& state, const Pack& pack, kit::Kit& kit);
+/// Above all else where it is not empty: what does not fit at all, and what to look at again.
+void say_doubt(const State& state, kit::Kit& kit);
+/// What would change the conclusion, and the answer that it rests on.
+void doubt_lines(const State& state, kit::Kit& kit);
+/// Where another kind of person goes on than the one who began: to be said once.
+[[nodiscard]] std::optional<Intent> answers_now(const State& state, kit::Kit& kit);
 /// The part in the pump's drawing or in that of the whole installation. Height 0: what the screen leaves.
 void draw_part(const State& state, kit::Kit& kit, std::string_view part, float height_px);
 /// A card for each caution, in the order given.

@@ -8,6 +8,7 @@
 
 #include "app/figures.h"
 #include "app/log/record_text.h"
+#include "app/settings.h"
 #include "app/terminal/demo.h"
 #include "app/terminal/measured_rams.h"
 #include "app/terminal/pump_plot.h"
@@ -75,10 +76,10 @@ Result<Pack> load_pack(const Options& options) {
     return read_pack(std::as_bytes(std::span(text->data(), text->size())), options.pack_file);
 }
 
-int command_visit(const Options& options, const std::string& site) {
+int command_visit(const Options& options, const std::string& site, const std::string& answers) {
     auto session = Session::open(options);
     if (!session) return complain(session.error(), 1);
-    if (!begin_visit(**session, site, std::cin, std::cout)) return 0;
+    if (!begin_visit(**session, site, person_of(answers), std::cin, std::cout)) return 0;
     const int code = run_terminal((*session)->app(), std::cin, std::cout);
     return offer_to_save(**session, std::cin, std::cout) ? code : 1;
 }
@@ -97,6 +98,22 @@ int command_demo(const Options& options, bool fill_only) {
     }
     const Outcome played = play_demo(*demo, (*session)->pack(), (*session)->store(), std::cout);
     return played ? 0 : complain(played.error(), 1);
+}
+
+int command_learned(const Options& options, const std::string& change) {
+    auto session = Session::open(options);
+    if (!session) return complain(session.error(), 1);
+    App& app = (*session)->app();
+    if (!change.empty()) app.act(SetLearning{change == "on"});
+    app.act(Show{Screen::choices});
+    const State& state = app.state();
+    if (state.trouble) return complain(*state.trouble, 1);
+    std::printf("Learning from the repairs proved in this log is %s. %s\n", id_of_learning(state.learning).c_str(),
+                words_of(state.learned).c_str());
+    for (const std::string& line : moved_lines((*session)->pack(), state.learned, state.learned.moved.size())) {
+        std::printf("  %s\n", line.c_str());
+    }
+    return 0;
 }
 
 int command_log(const Options& options, const std::string& visit_id) {

@@ -32,7 +32,10 @@ int complain(const Problem& problem, int code);
 [[nodiscard]] Result<Pack> load_pack(const Options& options);
 
 int command_window(const Options& options);
-int command_visit(const Options& options, const std::string& site);
+/// `answers`: keeper, helper or newcomer; empty: as chosen last.
+int command_visit(const Options& options, const std::string& site, const std::string& answers);
+/// What the log's proved repairs have taught, cause by cause; `change`: "on" or "off" first, or empty.
+int command_learned(const Options& options, const std::string& change);
 int command_demo(const Options& options, bool fill_only);
 /// The brief of a site, as text, or as a PDF where a file is named.
 int command_brief(const Options& options, const std::string& site, const std::string& pdf);

@@ -122,7 +122,7 @@ int command_default(const Options& options) {
         complain(done.error(), 1);
     }
     if (isatty(STDIN_FILENO) != 0 && isatty(STDOUT_FILENO) != 0) {
-        return command_visit(options, "");
+        return command_visit(options, "", "");
     }
     return command_demo(options, false);
 }

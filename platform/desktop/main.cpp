@@ -43,10 +43,12 @@ int run(int argc, char** argv) {
     int code = 0;
     program.add_subcommand("window", "Open the touch window")->callback([&] { code = command_window(options); });
 
-    std::string site;
+    std::string site, answers;
     CLI::App* visit = program.add_subcommand("visit", "A visit in the terminal, one question at a time");
     visit->add_option("--site", site, "Name of the site (else it is asked)");
-    visit->callback([&] { code = command_visit(options, site); });
+    visit->add_option("--as", answers, "Who answers: keeper, helper (was shown), newcomer (never saw such a pump)")
+        ->check(CLI::IsMember({"keeper", "helper", "newcomer"}));
+    visit->callback([&] { code = command_visit(options, site, answers); });
 
     std::string case_file;
     bool json = false;
@@ -141,6 +143,12 @@ int run(int argc, char** argv) {
     log->callback([&] {
         if (!log_check->parsed()) code = command_log(options, visit_id);
     });
+
+    std::string change;
+    CLI::App* learned = program.add_subcommand("learned", "What the repairs proved in this log say of how common causes are");
+    learned->add_option("CHANGE", change, "on or off: whether visits opened from now on count with it")
+        ->check(CLI::IsMember({"on", "off"}));
+    learned->callback([&] { code = command_learned(options, change); });
 
     std::string brief_site, pdf;
     CLI::App* brief = program.add_subcommand("brief", "The brief of a site for a helper, as text or on paper");

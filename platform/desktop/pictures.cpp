@@ -65,6 +65,27 @@ bool reach_measure(App& app, const Demo& demo) {
     return go_on(app, file, Stage::measure);
 }
 
+/// Asked of somebody who never saw a pump.
+bool reach_newcomer(App& app, const Demo& demo) {
+    app.act(SetPerson{Person::newcomer, false});
+    start_visit(app, demo.sites.front().site.name);
+    app.act(Say{Began{}});
+    return app.state().scene.stage == Stage::ask;
+}
+
+/// The check of what nearly all speaks for comes out against it.
+bool reach_doubt(App& app, const Demo& demo) {
+    start_visit(app, demo.sites.front().site.name);
+    app.act(Say{Began{}});
+    for (const auto& [observation, answer] : {std::pair("screen_face", "matted"), std::pair("onset", "days"),
+                                              std::pair("hand_start", "dies_open"), std::pair("water_look", "leafy_or_weedy")}) {
+        app.act(Say{Answered{observation, answer, false}});
+    }
+    app.act(Say{FixChosen{"screen_matted"}});
+    app.act(Say{Checked{"screen_matted", CheckResult::no}});
+    return !app.state().scene.doubts.does_not_fit.empty();
+}
+
 /// A finding held with little belief: nobody can tell anything.
 bool reach_weak(App& app, const Demo& demo) {
     start_visit(app, demo.sites.front().site.name);
@@ -200,6 +221,8 @@ const std::vector<NamedScreen>& named_screens() {
         {"round", reach_round},
         {"first_sight", stage_of_demo(Stage::first_sight)},
         {"question", stage_of_demo(Stage::ask)},
+        {"question_newcomer", reach_newcomer},
+        {"doubt", reach_doubt},
         {"clash", reach_clash},
         {"measure", reach_measure},
         {"stop", reach_stop},

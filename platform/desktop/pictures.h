@@ -16,7 +16,7 @@ struct NamedScreen {
     std::function<bool(App&, const Demo&)> reach;   // false when the pack has no way there
 };
 
-/// sites, site, edit, keypad, trend, round, first_sight, question, measure, stop, finding, finding_weak, check, unchecked,
+/// sites, site, edit, keypad, trend, round, first_sight, question, question_newcomer, doubt, measure, stop, finding, finding_weak, check, unchecked,
 /// fix, proof, look, verdict, not_proved, ended_open, ended, log, record, choices.
 [[nodiscard]] const std::vector<NamedScreen>& named_screens();
 

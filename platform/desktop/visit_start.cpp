@@ -183,7 +183,9 @@ Result<SiteRow> site_called(const State& state, const std::string& name) {
                    known.empty() ? "The log is empty: begin with `beckhand visit`." : "There are: " + known + "."};
 }
 
-bool begin_visit(Session& session, const std::string& site_name, std::istream& in, std::ostream& out) {
+namespace {
+
+bool stand_in_visit(Session& session, const std::string& site_name, std::istream& in, std::ostream& out) {
     App& app = session.app();
     const std::string name = trimmed(site_name);
     if (!name.empty()) {
@@ -207,6 +209,17 @@ bool begin_visit(Session& session, const std::string& site_name, std::istream& i
     }
     const auto site = choose_site(session, in, out);
     return site && begin_at(app, *site, out);
+}
+
+} // namespace
+
+bool begin_visit(Session& session, const std::string& site_name, std::optional<Person> answers, std::istream& in,
+                 std::ostream& out) {
+    App& app = session.app();
+    if (answers) app.act(SetPerson{*answers, false}); // for this visit; the choice that is kept stays
+    if (!stand_in_visit(session, site_name, in, out)) return false;
+    if (answers && app.state().another_answers) app.act(Say{AnsweringAs{*answers}});
+    return true;
 }
 
 } // namespace beckhand

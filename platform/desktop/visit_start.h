@@ -17,7 +17,9 @@ namespace beckhand {
 [[nodiscard]] Result<SiteRow> site_called(const State& state, const std::string& name);
 
 /// Stands the app in a visit: the open one of the site named, else a new one there. Without a name, an open
-/// visit goes on (asked which where there are several), else the site is asked. False when the person leaves.
-[[nodiscard]] bool begin_visit(Session& session, const std::string& site_name, std::istream& in, std::ostream& out);
+/// visit goes on (asked which where there are several), else the site is asked. Where it is said who answers, that
+/// holds from here on in this visit. False when the person leaves.
+[[nodiscard]] bool begin_visit(Session& session, const std::string& site_name, std::optional<Person> answers,
+                               std::istream& in, std::ostream& out);
 
 } // namespace beckhand

@@ -33,6 +33,8 @@ Event event_of(int visit, int number) {
         event.what = Opened{"site-" + std::to_string(visit % sites), site, "1", "hash"};
     } else if (number == events) {
         event.what = Closed{Closing::proved};
+    } else if (number == events - 1) {
+        event.what = Judged{"cause_" + std::to_string(visit % 40), Verdict::proved};
     } else {
         event.what = Answered{"observation_" + std::to_string(number), "answer_" + std::to_string(visit % 5), false};
     }
@@ -145,6 +147,16 @@ void read_one_visit(benchmark::State& state) {
     for (auto _ : state) benchmark::DoNotOptimize(store.events("visit-4711"));
 }
 BENCHMARK(read_one_visit)->Unit(benchmark::kMillisecond)->UseRealTime();
+
+/// What every visit waits for when it is opened.
+void count_proved_repairs(benchmark::State& state) {
+    const Store store = *Store::open(years_of_log());
+    for (auto _ : state) {
+        const auto repairs = store.proved_repairs();
+        if (!repairs || repairs->size() < visits) state.SkipWithError("not every repair was counted");
+    }
+}
+BENCHMARK(count_proved_repairs)->Unit(benchmark::kMillisecond)->UseRealTime();
 
 /// `beckhand log check`: every hash, the whole file, all lists anew.
 void check_years_of_log(benchmark::State& state) {

@@ -125,7 +125,7 @@ TEST_CASE("every command of the README is there and does what a newcomer tries f
         }
         ++commands;
     }
-    CHECK(commands == 21);
+    CHECK(commands == 23);
     const std::string file = " '" SOURCE_FOLDER "/tests/cases/strainer_starved.toml'";
     const std::vector<std::string> tried{"case" + file, "case" + file + " --json", "site check" + file,
                                          "pump" + file + " --seconds 5", "pack show", "pack show screen_matted",
@@ -163,6 +163,36 @@ TEST_CASE("the trend of a site is told by its name, and as JSON") {
     CHECK(holds(ran.out, "What is due"));
     CHECK(holds(desk.run("trend Vessenhope --json").out, "\"called_out\": true"));
     CHECK(desk.run("trend Nowhere").code == 2);
+}
+
+TEST_CASE("who answers is said at the start of a visit and stands in its record") {
+    const Desk desk;
+    CHECK(desk.run("visit --site Fernbrook --as newcomer", blank_sheet + "12\n").code == 0);
+    const std::string id = desk.run("log").out.substr(0, 6);
+    CHECK(holds(desk.run("log " + id).out, "From here on answered by a newcomer."));
+    CHECK(holds(desk.run("visit", "").out, "Until now a newcomer answered; to go on as keeper say: as keeper"));
+    CHECK(desk.run("visit --as helper", "").code == 0);
+    CHECK(holds(desk.run("log " + id).out, "From here on answered by a helper."));
+    CHECK(desk.run("visit --as stranger").code == 2);
+}
+
+TEST_CASE("what the log has taught is listed, and switched off and on") {
+    const Desk desk;
+    CHECK(holds(desk.run("learned").out, "proved in this log is on. No proved repair counted yet."));
+    CHECK(desk.run("demo --fill").code == 0);
+    const Ran on = desk.run("learned");
+    CHECK(holds(on.out, " proved repairs counted."));
+    CHECK(holds(on.out, ": likelier, "));
+    CHECK(holds(on.out, "Each cause without a repair here: less likely, 0."));
+    CHECK(holds(desk.run("learned off").out, "is off."));
+    CHECK(holds(desk.run("learned").out, "is off."));
+    CHECK(desk.run("visit --site Quillabeck", "q\n").code == 0);
+    const std::string id = desk.run("log").out.substr(0, 6);
+    const std::string without = desk.run("log " + id).out;
+    CHECK(holds(without, "Repaired here before: "));     // its past is known all the same
+    CHECK_FALSE(holds(without, "Proved repairs counted in this log"));
+    CHECK(holds(desk.run("learned on").out, "is on."));
+    CHECK(desk.run("learned maybe").code == 2);
 }
 
 } // namespace beckhand
