@@ -19,14 +19,27 @@ constexpr double mended = 0.01;
 // How often the repair of one of two causes changes nothing that is seen: the other hides it (common practice).
 constexpr double hidden = 0.5;
 
-double chance_of(const Model& model, const Fact& fact, std::size_t hypothesis) {
+/// Logarithm of how likely this fact is under each hypothesis.
+std::vector<double> logs_of(const Model& model, const Fact& fact) {
     const double slip = model.slip_of(fact.observation, fact.by);
-    double chance = 0;
+    std::vector<double> chances(model.hypotheses().size(), 0.0);
     for (std::size_t a = 0; a < fact.answer.size(); ++a) {
-        chance += fact.answer[a] * ((1 - slip) * model.shows(fact.observation, hypothesis, a) +
-                                    slip * model.background(fact.observation, a));
+        if (fact.answer[a] == 0) continue;
+        const double shown = fact.answer[a] * (1 - slip);
+        const double slipped = fact.answer[a] * slip * model.background(fact.observation, a);
+        const auto shows = model.shows_all(fact.observation, a);
+        for (std::size_t h = 0; h < chances.size(); ++h) chances[h] += shown * shows[h] + slipped;
     }
-    return std::max(chance, 1e-12);
+    // Pairs of causes that mark nothing here stand side by side and have the same chance.
+    double last = 1, log = 0;
+    for (double& chance : chances) {
+        if (chance != last) {
+            last = chance;
+            log = std::log(std::max(chance, 1e-12));
+        }
+        chance = log;
+    }
+    return chances;
 }
 
 /// What was tried, as factors on the prior; where one of two causes was mended its pair becomes the other alone.
@@ -92,13 +105,8 @@ Grounds grounds_of(const Pack& pack, const Model& model, const Visit& whole, con
     const Visit visit = present_of(pack, whole);
     Grounds grounds;
     grounds.facts = facts_of(pack, visit, units);
-    const std::size_t ways = model.hypotheses().size();
     for (const Fact& fact : grounds.facts) {
-        std::vector<double> says;
-        for (std::size_t h = 0; h < ways && !fact.answer.empty(); ++h) {
-            says.push_back(std::log(chance_of(model, fact, h)));
-        }
-        grounds.says.push_back(std::move(says));
+        grounds.says.push_back(fact.answer.empty() ? std::vector<double>{} : logs_of(model, fact));
     }
     std::vector<double> weight = model.prior_with(prior_times(pack, whole));
     Tried tried(pack, model, weight);

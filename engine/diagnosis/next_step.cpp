@@ -37,19 +37,18 @@ struct Candidate {
 std::vector<double> chances_of(const Model& model, std::size_t observation, Person person, const std::vector<std::size_t>& kept) {
     const double slip = model.slip_of(observation, person);
     const double tells = 1 - model.cannot_share();
-    std::vector<double> chances;
-    chances.reserve(model.answers(observation) * kept.size());
+    std::vector<double> chances(model.answers(observation) * kept.size());
+    double* out = chances.data();
     bool cannot_given = false;
     for (std::size_t a = 0; a < model.answers(observation); ++a) {
         const auto shows = model.shows_all(observation, a);
-        const double background = slip * model.background(observation, a);
+        const double background = tells * slip * model.background(observation, a);
+        const double shown = tells * (1 - slip);
         const bool cannot = model.is_cannot(observation, a);
         // Where several answers mean that nobody can tell, the first of them stands for all.
         const double fixed = cannot && !cannot_given ? model.cannot_share() : 0;
         cannot_given = cannot_given || cannot;
-        for (const std::size_t h : kept) {
-            chances.push_back(cannot ? fixed : tells * ((1 - slip) * shows[h] + background));
-        }
+        for (const std::size_t h : kept) *out++ = cannot ? fixed : shown * shows[h] + background;
     }
     return chances;
 }
