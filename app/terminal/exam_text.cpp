@@ -119,9 +119,11 @@ std::string calibrations_text(const ExamReport& r) {
 std::string their_own_text(const ExamReport& r) {
     return "Two faults, one bringing the other (" + std::to_string(r.two_visits) + " visits): both named " +
            fixed_text(100 * r.both_named, 1) + " %, both mended " + fixed_text(100 * r.both_mended, 1) + " %, " +
-           fixed_text(r.two_minutes.mean, 0) + " minutes.\nNothing wrong (" + std::to_string(r.healthy_visits) +
+           fixed_text(r.two_minutes.mean, 0) + " minutes;\n  with everything answered both come first in " +
+           fixed_text(100 * r.two_ceiling, 1) + " %.\nNothing wrong (" + std::to_string(r.healthy_visits) +
            " visits): called healthy " + fixed_text(100 * r.healthy_named, 1) + " %, no repair in vain " +
-           fixed_text(100 * r.healthy_spared, 1) + " %, " + fixed_text(r.healthy_minutes.mean, 0) + " minutes.\n";
+           fixed_text(100 * r.healthy_spared, 1) + " %, " + fixed_text(r.healthy_minutes.mean, 0) +
+           " minutes;\n  with everything answered healthy comes first in " + fixed_text(100 * r.healthy_ceiling, 1) + " %.\n";
 }
 
 std::string targets_text(const ExamReport& r) {
@@ -188,8 +190,10 @@ std::string exam_json(const Pack& pack, const ExamReport& r) {
                            {"virtual_pump", json_of(r.figures_pump)}};
     }
     json["two_faults_chained"] = {{"visits", r.two_visits}, {"both_named", r.both_named}, {"both_mended", r.both_mended},
+                                  {"both_first_with_everything", r.two_ceiling},
                                   {"minutes", json_of(r.two_minutes)}};
     json["healthy"] = {{"visits", r.healthy_visits}, {"named", r.healthy_named}, {"no_repair_in_vain", r.healthy_spared},
+                       {"first_with_everything", r.healthy_ceiling},
                        {"minutes", json_of(r.healthy_minutes)}};
     json["targets"] = Json::array();
     for (const Target& target : r.targets) {

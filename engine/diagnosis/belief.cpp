@@ -16,6 +16,8 @@ constexpr double check_blames_wrongly = 0.05;
 constexpr double fix_cures = 0.90;
 // What a cause keeps whose repair made the pump better: the repair may be half done (common practice).
 constexpr double mended = 0.01;
+// How often a repair makes the pump better though its cause was not there (common practice).
+constexpr double better_by_chance = 0.02;
 // How often the repair of one of two causes changes nothing that is seen: the other hides it (common practice).
 constexpr double hidden = 0.5;
 
@@ -56,10 +58,11 @@ public:
             if (attempt.check == CheckResult::yes) multiply(index, check_finds, check_blames_wrongly);
             if (attempt.check == CheckResult::no) multiply(index, 1 - check_finds, 1 - check_blames_wrongly);
         }
-        if (attempt.verdict == Verdict::not_it) mend([&](std::size_t c) { return c == index; }, 1 - fix_cures, hidden);
+        if (attempt.verdict == Verdict::not_it) mend([&](std::size_t c) { return c == index; }, 1 - fix_cures, hidden, 1);
         // The check told of the pump before the repair; now its cause is mended, and so is any with that repair.
         if (attempt.verdict == Verdict::better) {
-            mend([&](std::size_t c) { return c < pack_.causes.size() && pack_.causes[c].fix.id == cause->fix.id; }, mended, 1);
+            mend([&](std::size_t c) { return c < pack_.causes.size() && pack_.causes[c].fix.id == cause->fix.id; }, mended, 1,
+                 better_by_chance);
         }
     }
 
@@ -72,8 +75,12 @@ private:
     }
 
     template <class Mended>
-    void mend(Mended is_mended, double keeps, double passes_on) {
+    void mend(Mended is_mended, double keeps, double passes_on, double without) {
         const auto& ways = model_.hypotheses();
+        const auto holds = [&](const Hypothesis& way) {
+            return is_mended(way.first) || (way.second != no_fault && is_mended(way.second));
+        };
+        for (std::size_t h = 0; h < ways.size(); ++h) weight_[h] *= holds(ways[h]) ? 1 : without;
         for (std::size_t h = ways.size(); h-- > 0;) { // pairs first: what they pass on is not passed on twice
             const bool first = is_mended(ways[h].first);
             const bool second = ways[h].second != no_fault && is_mended(ways[h].second);

@@ -168,6 +168,8 @@ void report_their_own(const ExamJob& job, ExamReport& report) {
     report.both_mended /= two;
     report.healthy_named /= healthy;
     report.healthy_spared /= healthy;
+    report.two_ceiling = static_cast<double>(job.two_known) / two;
+    report.healthy_ceiling = static_cast<double>(job.healthy_known) / healthy;
 }
 
 void set_targets(ExamReport& r) {
@@ -231,11 +233,15 @@ bool step(ExamJob& job) {
         const std::size_t all = job.wish.visits + 2 * own, now = job.done - pump;
         const std::size_t want_own = (now + 1) * own / std::max<std::size_t>(all, 1);
         if (job.two_faults.size() < want_own || (job.visits.size() == job.wish.visits && job.two_faults.size() < own)) {
-            job.two_drawn.push_back(drawn_of(job, Truths::two_in_a_chain, 2, job.two_faults.size()));
-            job.two_faults.push_back(play_drawn(job.pack, job.model, job.two_drawn.back(), person, ExamPolicy::ours));
+            const DrawnVisit drawn = drawn_of(job, Truths::two_in_a_chain, 2, job.two_faults.size());
+            job.two_faults.push_back(play_drawn(job.pack, job.model, drawn, person, ExamPolicy::ours));
+            const Belief known = belief_after(job.pack, job.model, all_answered(job.pack, drawn, person));
+            job.two_known += drawn.there(known.ranked[0]) && drawn.there(known.ranked[1]) ? 1U : 0U;
         } else if (job.healthy.size() < want_own || (job.visits.size() == job.wish.visits && job.healthy.size() < own)) {
             const DrawnVisit drawn = drawn_of(job, Truths::healthy, 3, job.healthy.size());
             job.healthy.push_back(play_drawn(job.pack, job.model, drawn, person, ExamPolicy::ours));
+            const Belief known = belief_after(job.pack, job.model, all_answered(job.pack, drawn, person));
+            job.healthy_known += drawn.there(known.first()) ? 1U : 0U;
         } else {
             job.visits.push_back(play_visit(job, job.visits.size()));
         }

@@ -55,7 +55,7 @@ struct ExamJob {
     std::size_t steps = 0, done = 0;
     std::vector<ExamVisit> visits;
     std::vector<ExamPlay> two_faults, healthy;      // visits of their own, ours alone
-    std::vector<DrawnVisit> two_drawn;
+    std::size_t two_known = 0, healthy_known = 0;   // of those, right where all is answered: the ceilings
 };
 
 /// Plays one visit; true while there is more to do. What is done can be reported at any moment.
@@ -106,6 +106,7 @@ struct ExamReport {
     double both_named = 0, both_mended = 0;
     Spread two_minutes, healthy_minutes;
     double healthy_named = 0, healthy_spared = 0;          // named at the end; no repair done in vain
+    double two_ceiling = 0, healthy_ceiling = 0;           // with everything answered: both first, healthy first
     std::vector<Target> targets;
 };
 

@@ -161,7 +161,11 @@ Standing standing_of(const Pack& pack, const Belief& belief, const Hypothesis& t
     return standing;
 }
 
-ExamPlay play_drawn(const Pack& pack, const Model& model, const DrawnVisit& drawn, Person person, ExamPolicy policy) {
+namespace {
+
+/// `moments`: where the visit before each step is kept, if anywhere.
+ExamPlay played(const Pack& pack, const Model& model, const DrawnVisit& drawn, Person person, ExamPolicy policy,
+                std::vector<Visit>* moments) {
     Playing now(pack, model, drawn, person);
     ExamPlay play;
     Belief belief;
@@ -173,6 +177,7 @@ ExamPlay play_drawn(const Pack& pack, const Model& model, const DrawnVisit& draw
             now.refresh();
             continue;
         }
+        if (moments != nullptr) moments->push_back(now.visit);
         const Grounds grounds = grounds_of(pack, model, now.visit);
         belief = belief_of(model, grounds);
         const NextStep step = decide(now, belief, grounds, policy);
@@ -204,6 +209,18 @@ ExamPlay play_drawn(const Pack& pack, const Model& model, const DrawnVisit& draw
         }
     }
     return play;
+}
+
+} // namespace
+
+ExamPlay play_drawn(const Pack& pack, const Model& model, const DrawnVisit& drawn, Person person, ExamPolicy policy) {
+    return played(pack, model, drawn, person, policy, nullptr);
+}
+
+std::vector<Visit> moments_of(const Pack& pack, const Model& model, const DrawnVisit& drawn, Person person) {
+    std::vector<Visit> moments;
+    (void)played(pack, model, drawn, person, ExamPolicy::ours, &moments);
+    return moments;
 }
 
 double minutes_of_knowing(const Pack& pack, const DrawnVisit& drawn) {

@@ -42,6 +42,9 @@ struct ExamPlay {
 
 [[nodiscard]] ExamPlay play_drawn(const Pack&, const Model&, const DrawnVisit&, Person, ExamPolicy);
 
+/// The visit before each step of it, as played by our rule: to measure what a step costs.
+[[nodiscard]] std::vector<Visit> moments_of(const Pack&, const Model&, const DrawnVisit&, Person);
+
 /// Minutes of somebody who knows what is wrong: its check and its repair, help where the check does not find it.
 [[nodiscard]] double minutes_of_knowing(const Pack&, const DrawnVisit&);
 
