@@ -37,7 +37,7 @@ struct StepRules {
     bool most_telling = false;                // to measure them: the one that tells most for its minutes, not the policy's
     double help_minutes = 300;                // what calling for help costs
     int doubt_earns = 3;                      // answers until a finding that was doubted may be offered again
-    PolicyRules policy;                       // left as it is, except to measure what its parts are worth
+    PolicyRules policy{};                     // left as it is, except to measure what its parts are worth
 };
 
 /// The next step of this visit. Never asks what was answered, skipped or cannot matter.
