@@ -16,17 +16,32 @@ constexpr double check_blames_wrongly = 0.05;
 constexpr double fix_cures = 0.90;
 // What a cause keeps whose repair made the pump better: the repair may be half done (common practice).
 constexpr double mended = 0.01;
+// How often a repair makes the pump better though its cause was not there (common practice).
+constexpr double better_by_chance = 0.02;
 // How often the repair of one of two causes changes nothing that is seen: the other hides it (common practice).
 constexpr double hidden = 0.5;
 
-double chance_of(const Model& model, const Fact& fact, std::size_t hypothesis) {
+/// Logarithm of how likely this fact is under each hypothesis.
+std::vector<double> logs_of(const Model& model, const Fact& fact) {
     const double slip = model.slip_of(fact.observation, fact.by);
-    double chance = 0;
+    std::vector<double> chances(model.hypotheses().size(), 0.0);
     for (std::size_t a = 0; a < fact.answer.size(); ++a) {
-        chance += fact.answer[a] * ((1 - slip) * model.shows(fact.observation, hypothesis, a) +
-                                    slip * model.background(fact.observation, a));
+        if (fact.answer[a] == 0) continue;
+        const double shown = fact.answer[a] * (1 - slip);
+        const double slipped = fact.answer[a] * slip * model.background(fact.observation, a);
+        const auto shows = model.shows_all(fact.observation, a);
+        for (std::size_t h = 0; h < chances.size(); ++h) chances[h] += shown * shows[h] + slipped;
     }
-    return std::max(chance, 1e-12);
+    // Pairs of causes that mark nothing here stand side by side and have the same chance.
+    double last = 1, log = 0;
+    for (double& chance : chances) {
+        if (chance != last) {
+            last = chance;
+            log = std::log(std::max(chance, 1e-12));
+        }
+        chance = log;
+    }
+    return chances;
 }
 
 /// What was tried, as factors on the prior; where one of two causes was mended its pair becomes the other alone.
@@ -43,10 +58,11 @@ public:
             if (attempt.check == CheckResult::yes) multiply(index, check_finds, check_blames_wrongly);
             if (attempt.check == CheckResult::no) multiply(index, 1 - check_finds, 1 - check_blames_wrongly);
         }
-        if (attempt.verdict == Verdict::not_it) mend([&](std::size_t c) { return c == index; }, 1 - fix_cures, hidden);
+        if (attempt.verdict == Verdict::not_it) mend([&](std::size_t c) { return c == index; }, 1 - fix_cures, hidden, 1);
         // The check told of the pump before the repair; now its cause is mended, and so is any with that repair.
         if (attempt.verdict == Verdict::better) {
-            mend([&](std::size_t c) { return c < pack_.causes.size() && pack_.causes[c].fix.id == cause->fix.id; }, mended, 1);
+            mend([&](std::size_t c) { return c < pack_.causes.size() && pack_.causes[c].fix.id == cause->fix.id; }, mended, 1,
+                 better_by_chance);
         }
     }
 
@@ -59,8 +75,12 @@ private:
     }
 
     template <class Mended>
-    void mend(Mended is_mended, double keeps, double passes_on) {
+    void mend(Mended is_mended, double keeps, double passes_on, double without) {
         const auto& ways = model_.hypotheses();
+        const auto holds = [&](const Hypothesis& way) {
+            return is_mended(way.first) || (way.second != no_fault && is_mended(way.second));
+        };
+        for (std::size_t h = 0; h < ways.size(); ++h) weight_[h] *= holds(ways[h]) ? 1 : without;
         for (std::size_t h = ways.size(); h-- > 0;) { // pairs first: what they pass on is not passed on twice
             const bool first = is_mended(ways[h].first);
             const bool second = ways[h].second != no_fault && is_mended(ways[h].second);
@@ -91,13 +111,8 @@ bool judged_by_pump(const Pack& pack, const Fact& fact, const PumpEvidence& evid
 Grounds grounds_of(const Model& model, std::vector<Fact> facts) {
     Grounds grounds;
     grounds.facts = std::move(facts);
-    const std::size_t ways = model.hypotheses().size();
     for (const Fact& fact : grounds.facts) {
-        std::vector<double> says;
-        for (std::size_t h = 0; h < ways && !fact.answer.empty(); ++h) {
-            says.push_back(std::log(chance_of(model, fact, h)));
-        }
-        grounds.says.push_back(std::move(says));
+        grounds.says.push_back(fact.answer.empty() ? std::vector<double>{} : logs_of(model, fact));
     }
     for (const double chance : model.prior()) {
         grounds.before.push_back(std::log(std::max(chance, 1e-300)));

@@ -62,37 +62,55 @@ std::vector<double> answer_chances(const Observation& observation, const std::ve
 
 /// Two causes at once: it looks normal only where both leave it normal, against a pump on which nobody marked
 /// anything; what is not normal is shared as either cause would show it (in the spirit of the noisy-OR). Where
-/// an observation has no normal answer, either cause may be the one that is seen.
-void both(const Observation& observation, const double* a, const double* b, const double* unmarked,
-          std::vector<double>& out) {
-    double normal_a = 0, normal_b = 0, normal_unmarked = 0;
-    for (std::size_t k = 0; k < observation.answers.size(); ++k) {
-        if (observation.answers[k].normal) {
-            normal_a += a[k];
-            normal_b += b[k];
-            normal_unmarked += unmarked[k];
+/// an observation has no normal answer, either cause may be the one that is seen. A row holds the answers of one
+/// cause side by side; `normal` says which of them are normal, `normals` how much each row gives to those.
+class Both {
+public:
+    Both(const std::vector<std::vector<double>>& rows, const std::vector<double>& unmarked, const Observation& observation)
+        : answers_(unmarked.size()), combined_(unmarked.size()) {
+        for (const Answer& answer : observation.answers) normal_.push_back(answer.normal ? 1 : 0);
+        for (const std::vector<double>& row : rows) {
+            flat_.insert(flat_.end(), row.begin(), row.end());
+            normals_.push_back(sum_of_normal(row));
+        }
+        normal_unmarked_ = sum_of_normal(unmarked);
+    }
+
+    /// The chances of causes `one` and `other` together, written `stride` apart.
+    void write(std::size_t one, std::size_t other, double* out, std::size_t stride) {
+        const double* const a = &flat_[one * answers_];
+        const double* const b = &flat_[other * answers_];
+        if (!(normal_unmarked_ > 0)) {
+            for (std::size_t k = 0; k < answers_; ++k) out[k * stride] = (a[k] + b[k]) / 2;
+            return;
+        }
+        // A cause that makes the normal answer surer than an unmarked pump does cannot undo what the other does to it.
+        const double normal_a = normals_[one], normal_b = normals_[other];
+        const double normal = std::min({normal_a * normal_b / normal_unmarked_, normal_a, normal_b});
+        double normals = 0, others = 0;
+        for (std::size_t k = 0; k < answers_; ++k) {
+            combined_[k] = normal_[k] != 0 ? a[k] * b[k] : 1 - (1 - a[k]) * (1 - b[k]);
+            (normal_[k] != 0 ? normals : others) += combined_[k];
+        }
+        const double scale_normal = normals > 0 ? normal / normals : 0;
+        const double scale_other = others > 0 ? (1 - normal) / others : 0;
+        for (std::size_t k = 0; k < answers_; ++k) {
+            out[k * stride] = combined_[k] * (normal_[k] != 0 ? scale_normal : scale_other);
         }
     }
-    if (!(normal_unmarked > 0)) {
-        for (std::size_t k = 0; k < out.size(); ++k) {
-            out[k] = (a[k] + b[k]) / 2;
-        }
-        return;
+
+private:
+    [[nodiscard]] double sum_of_normal(const std::vector<double>& row) const {
+        double sum = 0;
+        for (std::size_t k = 0; k < answers_; ++k) sum += normal_[k] != 0 ? row[k] : 0;
+        return sum;
     }
-    // A cause that makes the normal answer surer than an unmarked pump does cannot undo what the other does to it.
-    const double normal = std::min({normal_a * normal_b / normal_unmarked, normal_a, normal_b});
-    double normals = 0, others = 0;
-    for (std::size_t k = 0; k < out.size(); ++k) {
-        const bool is_normal = observation.answers[k].normal;
-        out[k] = is_normal ? a[k] * b[k] : 1 - (1 - a[k]) * (1 - b[k]);
-        (is_normal ? normals : others) += out[k];
-    }
-    for (std::size_t k = 0; k < out.size(); ++k) {
-        const bool is_normal = observation.answers[k].normal;
-        const double sum = is_normal ? normals : others;
-        out[k] = sum > 0 ? out[k] / sum * (is_normal ? normal : 1 - normal) : 0;
-    }
-}
+
+    std::size_t answers_;
+    double normal_unmarked_ = 0;
+    std::vector<unsigned char> normal_;
+    std::vector<double> flat_, normals_, combined_;
+};
 
 } // namespace
 
@@ -144,16 +162,15 @@ Model::Model(const Pack& pack) : scale_(pack.scale), causes_(pack.causes.size() 
         rows.push_back(flat);
         const std::vector<double> unmarked = answer_chances(observation, {}, scale_);
         std::vector<double> table(answers * hypotheses_.size(), 0.0);
-        std::vector<double> row(answers, 0.0);
+        Both both(rows, unmarked, observation);
         for (std::size_t h = 0; h < hypotheses_.size(); ++h) {
             const Hypothesis& way = hypotheses_[h];
-            if (way.second == no_fault) {
-                row = rows[way.first];
-            } else {
-                both(observation, rows[way.first].data(), rows[way.second].data(), unmarked.data(), row);
+            if (way.second != no_fault) {
+                both.write(way.first, way.second, &table[h], hypotheses_.size());
+                continue;
             }
             for (std::size_t a = 0; a < answers; ++a) {
-                table[a * hypotheses_.size() + h] = row[a];
+                table[a * hypotheses_.size() + h] = rows[way.first][a];
             }
         }
         table_.push_back(std::move(table));

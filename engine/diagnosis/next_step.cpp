@@ -7,6 +7,7 @@
 
 #include "engine/diagnosis/may_ask.h"
 #include "engine/diagnosis/present.h"
+#include "engine/diagnosis/telling.h"
 
 namespace beckhand {
 namespace {
@@ -33,50 +34,23 @@ struct Candidate {
     double minutes = 0;
 };
 
-/// Where the person stands: at what was looked at or measured last, else at the pump.
-Place place_now(const Pack& pack, const Visit& visit) {
-    int latest = 0;
-    Place place = Place::pump;
-    const auto take = [&](int number, Place there) {
-        if (number > latest && there != Place::anywhere) {
-            latest = number;
-            place = there;
-        }
-    };
-    for (const Answered& given : visit.answers) {
-        const Observation* const observation = find_observation(pack, given.observation);
-        if (observation != nullptr && !given.told) take(number_of(visit.answered_at, given.observation), observation->place);
-    }
-    for (const auto& [id, taken] : visit.as_found) {
-        const Measurement* const how = find_measurement(pack, id);
-        if (how != nullptr) take(number_of(visit.measured_at, id), how->place);
-    }
-    return place;
-}
-
-/// What a step costs beside its own minutes.
-double overhead(Place there, Place here) {
-    return there == Place::anywhere || there == here ? at_hand : at_hand + walk;
-}
-
 /// How likely each hypothesis shows each answer when this person looks: a policy's question, cut to the hypotheses
 /// that are kept. Bands that figures settle have no slip but the measuring error's own.
 std::vector<double> chances_of(const Model& model, std::size_t observation, Person person, const std::vector<std::size_t>& kept) {
     const double slip = model.slip_of(observation, person);
     const double tells = 1 - model.cannot_share();
-    std::vector<double> chances;
-    chances.reserve(model.answers(observation) * kept.size());
+    std::vector<double> chances(model.answers(observation) * kept.size());
+    double* out = chances.data();
     bool cannot_given = false;
     for (std::size_t a = 0; a < model.answers(observation); ++a) {
         const auto shows = model.shows_all(observation, a);
-        const double background = slip * model.background(observation, a);
+        const double background = tells * slip * model.background(observation, a);
+        const double shown = tells * (1 - slip);
         const bool cannot = model.is_cannot(observation, a);
         // Where several answers mean that nobody can tell, the first of them stands for all.
         const double fixed = cannot && !cannot_given ? model.cannot_share() : 0;
         cannot_given = cannot_given || cannot;
-        for (const std::size_t h : kept) {
-            chances.push_back(cannot ? fixed : tells * ((1 - slip) * shows[h] + background));
-        }
+        for (const std::size_t h : kept) *out++ = cannot ? fixed : shown * shows[h] + background;
     }
     return chances;
 }
@@ -140,7 +114,7 @@ std::vector<Candidate> candidates(const Pack& pack, const Visit& visit, const st
         if (observation.skilled && visit.person == Person::newcomer) {
             continue; // beyond them: it opens or throttles something
         }
-        Candidate candidate{Ask{o}, o, observation.minutes * tired + overhead(observation.place, here)};
+        Candidate candidate{Ask{o}, o, observation.minutes * tired + overhead_minutes(observation.place, here)};
         if (observation.bands) {
             // Who could not take the figure may still answer by eye.
             const bool refused = any_refused(visit, observation.bands->needs);
@@ -149,7 +123,7 @@ std::vector<Candidate> candidates(const Pack& pack, const Visit& visit, const st
                                    : measurement_for(pack, visit, observation, readings, expected, pump, minutes);
             if (m && !kept_from(pack, visit, "", pack.measurements[*m].place)) {
                 candidate.step = Measure{*m, o};
-                candidate.minutes = minutes * tired + overhead(pack.measurements[*m].place, here);
+                candidate.minutes = minutes * tired + overhead_minutes(pack.measurements[*m].place, here);
             }
         }
         list.push_back(candidate);
@@ -225,14 +199,6 @@ std::optional<std::size_t> cause_to_try(const Pack& pack, const Visit& visit, co
     return std::nullopt;
 }
 
-double mass_of_fix(const Pack& pack, const Belief& belief, std::size_t cause) {
-    double sum = 0;
-    for (std::size_t c = 0; c < pack.causes.size(); ++c) {
-        sum += pack.causes[c].fix.id == pack.causes[cause].fix.id ? belief.of(c) : 0;
-    }
-    return sum;
-}
-
 Offer bare(NextStep step) {
     Offer offer;
     offer.step = step;
@@ -265,6 +231,38 @@ std::optional<std::size_t> stop_rule(const Pack& pack, const Visit& visit) {
 }
 
 } // namespace
+
+Place place_now(const Pack& pack, const Visit& visit) {
+    int latest = 0;
+    Place place = Place::pump;
+    const auto take = [&](int number, Place there) {
+        if (number > latest && there != Place::anywhere) {
+            latest = number;
+            place = there;
+        }
+    };
+    for (const Answered& given : visit.answers) {
+        const Observation* const observation = find_observation(pack, given.observation);
+        if (observation != nullptr && !given.told) take(number_of(visit.answered_at, given.observation), observation->place);
+    }
+    for (const auto& [id, taken] : visit.as_found) {
+        const Measurement* const how = find_measurement(pack, id);
+        if (how != nullptr) take(number_of(visit.measured_at, id), how->place);
+    }
+    return place;
+}
+
+double overhead_minutes(Place there, Place here) {
+    return there == Place::anywhere || there == here ? at_hand : at_hand + walk;
+}
+
+double mass_of_fix(const Pack& pack, const Belief& belief, std::size_t cause) {
+    double sum = 0;
+    for (std::size_t c = 0; c < pack.causes.size(); ++c) {
+        sum += pack.causes[c].fix.id == pack.causes[cause].fix.id ? belief.of(c) : 0;
+    }
+    return sum;
+}
 
 bool tried_in_vain(const Visit& visit, const std::string& cause) {
     return std::any_of(visit.attempts.begin(), visit.attempts.end(), [&](const Attempt& a) {
@@ -337,7 +335,7 @@ Layout lay_out(const Pack& pack, const Model& model, const Visit& whole, const V
         const Cause& cause = pack.causes[c];
         if (belief.of(c) < least_to_try || tried_in_vain(visit, cause.id) || put_aside(visit, cause.id, rules)) continue;
         // Whoever is called has the long work to do as well: only what is shorter is held against calling them.
-        Repair repair{std::min(cause.check.minutes, long_work) + overhead(cause.check.place, here),
+        Repair repair{std::min(cause.check.minutes, long_work) + overhead_minutes(cause.check.place, here),
                       std::min(cause.fix.minutes, long_work),
                       std::vector<double>(model.causes(), 0.0)};
         repair.cures[c] = check_finds;
@@ -350,42 +348,6 @@ Layout lay_out(const Pack& pack, const Model& model, const Visit& whole, const V
 } // namespace
 
 namespace {
-
-/// The question that tells most of what to repair, for its minutes; none where all say next to nothing.
-std::optional<std::size_t> most_telling(const Layout& layout, const std::vector<std::size_t>& repair_of) {
-    const auto uncertainty = [&](const std::vector<double>& belief) {
-        std::map<std::size_t, double> by_repair;
-        for (std::size_t h = 0; h < belief.size(); ++h) {
-            const Hypothesis& way = layout.situation.hypotheses[h];
-            const std::size_t second = way.second == no_fault ? 0 : repair_of[way.second] + 1;
-            by_repair[repair_of[way.first] + second * repair_of.size()] += belief[h];
-        }
-        double sum = 0;
-        for (const auto& [repair, share] : by_repair) sum -= share > 0 ? share * std::log(share) : 0;
-        return sum;
-    };
-    constexpr double useless = 0.01; // nats
-    const double now = uncertainty(layout.belief);
-    std::optional<std::size_t> best;
-    double most = 0;
-    for (std::size_t q = 0; q < layout.asks.size(); ++q) {
-        const Question& question = layout.situation.questions[q];
-        double then = 0;
-        for (std::size_t a = 0; a < question.answers; ++a) {
-            double chance = 0;
-            for (std::size_t h = 0; h < layout.belief.size(); ++h) {
-                chance += layout.belief[h] * question.chance[a * layout.belief.size() + h];
-            }
-            if (chance > 0) then += chance * uncertainty(after_answer(layout.situation, layout.belief, q, a));
-        }
-        const double worth = (now - then) / question.minutes;
-        if (now - then > useless && worth > most) {
-            most = worth;
-            best = q;
-        }
-    }
-    return best;
-}
 
 /// A finding was doubted: what is wanted are more questions, until they have earned it another look.
 bool doubts_just_now(const Visit& visit, const StepRules& rules) {
@@ -426,11 +388,12 @@ Offer next_step(const Pack& pack, const Model& model, const Visit& whole, const 
                 0, false};
     }
     const Layout layout = lay_out(pack, model, whole, visit, grounds, belief, rules, asking);
-    Choice choice = best_step(layout.situation, layout.belief);
+    Choice choice;
+    if (!rules.most_telling) choice = best_step(layout.situation, layout.belief, rules.policy);
     const bool weak = choice.move == Move::repair && steps_asked(whole) < rules.most_questions &&
                       mass_of_fix(pack, belief, layout.causes[choice.index]) < rules.turn_from;
-    if ((rules.only_ask || weak || doubts_just_now(whole, rules)) && choice.move != Move::ask) {
-        const auto telling = most_telling(layout, repair_classes(pack));
+    if ((rules.only_ask || rules.most_telling || weak || doubts_just_now(whole, rules)) && choice.move != Move::ask) {
+        const auto telling = most_telling(layout.situation, layout.belief, repair_classes(pack));
         if (telling) choice = Choice{Move::ask, *telling, 0, 0};
         if (!telling && rules.only_ask) return bare(Finish{EndReason::nothing_left});
     }

@@ -35,8 +35,10 @@ struct StepRules {
     int most_questions = 18;                  // nobody is asked more than this
     double worth_saying = 0.40;               // belief from which a finding is offered though help may be quicker
     bool only_ask = false;                    // to measure questions: no repair ends asking, the most telling one is next
+    bool most_telling = false;                // to measure them: the one that tells most for its minutes, not the policy's
     double help_minutes = 300;                // what calling for help costs
     int doubt_earns = 3;                      // answers until a finding that was doubted may be offered again
+    PolicyRules policy{};                     // left as it is, except to measure what its parts are worth
 };
 
 /// The next step of this visit. Never asks what was answered, skipped or cannot matter.
@@ -44,6 +46,13 @@ struct StepRules {
 /// The same where the grounds and the belief of this visit are at hand.
 [[nodiscard]] Offer next_step(const Pack&, const Model&, const Visit&, const Grounds&, const Belief&,
                               const StepRules& = {});
+
+/// What any step costs beside its own minutes: reading, wiping hands, and walking where the person does not stand.
+[[nodiscard]] double overhead_minutes(Place there, Place here);
+/// Where the person stands: at what was looked at or measured last, else at the pump.
+[[nodiscard]] Place place_now(const Pack&, const Visit&);
+/// Belief in the repair of this cause, all causes with the same one together.
+[[nodiscard]] double mass_of_fix(const Pack&, const Belief&, std::size_t cause);
 
 /// Checked and not it, or repaired without being all of it: not offered again in this visit.
 [[nodiscard]] bool tried_in_vain(const Visit&, const std::string& cause);

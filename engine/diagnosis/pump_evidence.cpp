@@ -51,13 +51,8 @@ DrawnPumps run_all(const PumpEvidence& evidence, const std::vector<PumpDesign>& 
     const std::vector<PumpRun> runs = simulate_many(designs, options);
     DrawnPumps pumps;
     for (std::size_t i = 0; i < runs.size(); ++i) {
-        DrawnPump pump{severities[i], runs[i].rest, {}};
-        bool finite = true;
-        for (const std::string& kind : evidence.kinds) {
-            pump.figures.push_back(std::max(0.0, kind_named(kind).of(designs[i], runs[i])));
-            finite = finite && std::isfinite(pump.figures.back());
-        }
-        if (finite) {
+        DrawnPump pump{severities[i], runs[i].rest, figures_of(evidence.kinds, designs[i], runs[i])};
+        if (std::all_of(pump.figures.begin(), pump.figures.end(), [](double f) { return std::isfinite(f); })) {
             pumps.push_back(std::move(pump));
         }
     }
@@ -167,6 +162,12 @@ std::optional<double> log_likelihood(const std::vector<Found>& seen, const Drawn
 }
 
 } // namespace
+
+std::vector<double> figures_of(const std::vector<std::string>& kinds, const PumpDesign& design, const PumpRun& run) {
+    std::vector<double> figures;
+    for (const std::string& kind : kinds) figures.push_back(std::max(0.0, kind_named(kind).of(design, run)));
+    return figures;
+}
 
 RestShares rest_shares(const DrawnPumps& pumps) {
     RestShares shares;

@@ -30,6 +30,10 @@ struct PumpEvidence {
     std::vector<DrawnPumps> causes; // in the pack's order; empty where not computed (yet)
 };
 
+/// What a person with watch, bucket and gauge would find at this pump, in the order of `kinds`, SI; every kind must be
+/// one that PumpEvidence lists.
+[[nodiscard]] std::vector<double> figures_of(const std::vector<std::string>& kinds, const PumpDesign&, const PumpRun&);
+
 /// Share of the pumps that beat by themselves, hang open, rest shut; sums to one, all 0 for none.
 struct RestShares {
     double runs = 0, open = 0, shut = 0;

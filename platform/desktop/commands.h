@@ -3,6 +3,8 @@
 // file or the words are wrong.
 #pragma once
 
+#include <cstddef>
+#include <cstdint>
 #include <string>
 
 #include "engine/diagnosis/pack.h"
@@ -23,6 +25,15 @@ struct PumpWords {
     bool json = false, csv = false;
     std::string plot;        // SVG or PNG file to write; empty: none
     std::string against;     // file of measured rams to run instead of a site; empty: none
+};
+
+struct ExamWords {
+    std::size_t visits = 400;
+    std::uint64_t seed = 1;
+    double two = -1;         // share of visits with two faults; below 0: the pack's own
+    double slips = 1;        // times oftener than the pack says
+    std::string person = "keeper";
+    bool figures = false, json = false;
 };
 
 /// Says what is wrong on the error stream and gives the exit code back.
@@ -49,6 +60,8 @@ int command_log_check(const Options& options);
 int command_log(const Options& options, const std::string& visit_id);
 int command_trend(const Options& options, const std::string& site_name, bool json);
 int command_case(const Options& options, const std::string& file, bool json);
+/// Measures how good the diagnosis is: visits drawn from the model, played by several rules.
+int command_exam(const Options& options, const ExamWords& words);
 int command_site_check(const Options& options, const std::string& file);
 int command_pump(const Options& options, const PumpWords& words);
 /// No folder named: knowledge/pack where one stands, in a folder above, or above the program.

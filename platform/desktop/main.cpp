@@ -57,6 +57,21 @@ int run(int argc, char** argv) {
     play->add_flag("--json", json, "Print JSON");
     play->callback([&] { code = command_case(options, case_file, json); });
 
+    ExamWords exam_words;
+    CLI::App* exam = program.add_subcommand("exam", "How good the diagnosis is: drawn visits, played and scored");
+    exam->add_option("--visits", exam_words.visits, "How many are drawn")->capture_default_str()->check(CLI::Range(1, 1000000));
+    exam->add_option("--seed", exam_words.seed, "Of the random numbers")->capture_default_str();
+    exam->add_option("--two", exam_words.two, "Share of visits with two faults, 0 to 1 (else the pack's)")->check(CLI::Range(0.0, 1.0));
+    exam->add_option("--slips", exam_words.slips, "How many times oftener than the pack says answers are wrong")
+        ->capture_default_str()
+        ->check(CLI::Range(0.0, 20.0));
+    exam->add_option("--person", exam_words.person, "Who answers")
+        ->capture_default_str()
+        ->check(CLI::IsMember({"keeper", "helper", "newcomer"}));
+    exam->add_flag("--figures", exam_words.figures, "Also judge measured figures, by bands and by the virtual pump");
+    exam->add_flag("--json", exam_words.json, "Print JSON");
+    exam->callback([&] { code = command_exam(options, exam_words); });
+
     std::string site_file;
     CLI::App* sites = program.add_subcommand("site", "Site files, and the sheets of sites");
     sites->require_subcommand(1);

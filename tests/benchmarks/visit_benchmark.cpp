@@ -2,10 +2,13 @@
 // answer saved and the frame built. Every figure is with a year of visits in a log on disk.
 #include <benchmark/benchmark.h>
 
+#include <algorithm>
+#include <ctime>
 #include <filesystem>
 
 #include "app/terminal/demo.h"
 #include "app/terminal/script.h"
+#include "engine/diagnosis/exam_play.h"
 #include "engine/diagnosis/pack_file.h"
 #include "platform/desktop/embedded.h"
 #include "platform/desktop/run.h"
@@ -99,6 +102,38 @@ void choose_next_step(benchmark::State& state) {
     }
 }
 BENCHMARK(choose_next_step)->Unit(benchmark::kMillisecond);
+
+/// The same over drawn visits, from grounds to step, each moment of them; p99_ms and most_ms are processor time.
+void choose_on_the_way(benchmark::State& state) {
+    const Pack& pack = pack_inside();
+    const Model model(pack);
+    std::vector<Visit> moments;
+    for (std::uint64_t seed = 1; seed <= 40; ++seed) {
+        Dice dice(seed);
+        const auto weights = weights_of(pack, model, seed % 4 == 0 ? Truths::two_causes : Truths::one_cause);
+        const Hypothesis truth = model.hypotheses()[drawn_index(weights, dice.even())];
+        const DrawnVisit drawn = draw_visit(pack, model, truth, Person::keeper, 1, dice);
+        for (const Visit& visit : moments_of(pack, model, drawn, Person::keeper)) moments.push_back(visit);
+    }
+    std::vector<double> took;
+    for (auto _ : state) {
+        const std::clock_t from = std::clock();
+        benchmark::DoNotOptimize(next_step(pack, model, moments[took.size() % moments.size()]));
+        took.push_back(1000.0 * static_cast<double>(std::clock() - from) / CLOCKS_PER_SEC);
+    }
+    std::sort(took.begin(), took.end());
+    state.counters["p99_ms"] = took[took.size() * 99 / 100];
+    state.counters["most_ms"] = took.back();
+    state.counters["moments"] = static_cast<double>(moments.size());
+}
+BENCHMARK(choose_on_the_way)->Unit(benchmark::kMillisecond)->MinTime(2);
+
+void build_the_model(benchmark::State& state) {
+    for (auto _ : state) {
+        benchmark::DoNotOptimize(Model(pack_inside()));
+    }
+}
+BENCHMARK(build_the_model)->Unit(benchmark::kMillisecond);
 
 void read_and_check_the_pack(benchmark::State& state) {
     for (auto _ : state) {

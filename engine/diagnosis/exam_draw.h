@@ -1,0 +1,40 @@
+// A visit as the model itself imagines it, to measure the diagnosis with: what is wrong by how common it is, each
+// answer by its chance under that, wrong answers and "cannot tell" as often as people give them. It says how well
+// steps are chosen and how honest the belief is, and nothing of how well the pack describes real pumps.
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <vector>
+
+#include "engine/diagnosis/model.h"
+#include "engine/pump/ensemble.h"
+
+namespace beckhand {
+
+struct DrawnVisit {
+    Hypothesis truth;
+    std::vector<std::size_t> shows;               // by observation: the answer that is given
+    std::array<std::vector<std::size_t>, 2> left; // the same once the first, or the second, of two faults is mended
+    std::vector<double> luck;                     // by cause, 0..1: below the chance of it, its check says yes
+    [[nodiscard]] bool there(std::size_t cause) const { return truth.first == cause || truth.second == cause; }
+};
+
+/// How often a check blames its cause when it is not there (common practice).
+inline constexpr double check_blames = 0.05;
+
+/// An index by weight; the weights need not sum to one. The last one that weighs anything where rounding runs over.
+[[nodiscard]] std::size_t drawn_index(const std::vector<double>& weights, double even);
+
+/// Weights by hypothesis of what a truth is drawn from: one cause of the pack alone; two at once, all pairs or only
+/// those that the pack calls a chain; nothing wrong.
+enum class Truths { one_cause, two_causes, two_in_a_chain, healthy };
+[[nodiscard]] std::vector<double> weights_of(const Pack&, const Model&, Truths);
+
+/// Uses as many random numbers whatever comes of them, so that visits with other slips are else the same visits.
+/// `slips`: how many times oftener than the pack says this person's answers are wrong. After a repair that helped,
+/// observations that the mended cause does not mark keep their answer.
+[[nodiscard]] DrawnVisit draw_visit(const Pack&, const Model&, const Hypothesis& truth, Person, double slips, Dice&);
+
+} // namespace beckhand
