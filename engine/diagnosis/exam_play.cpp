@@ -115,13 +115,13 @@ NextStep decide(const Playing& now, const Belief& belief, const Grounds& grounds
 /// Checks a cause and mends what the check finds.
 void try_cause(Playing& now, std::size_t c, ExamPlay& play) {
     const Cause& cause = now.pack.causes[c];
-    play.minutes += cause.check.minutes + overhead_minutes(cause.check.place, place_now(now.pack, now.visit));
+    play.minutes += std::min(cause.check.minutes, long_work) + overhead_minutes(cause.check.place, place_now(now.pack, now.visit));
     const bool still = now.drawn.there(c) && std::find(play.mended.begin(), play.mended.end(), c) == play.mended.end();
     const bool yes = now.drawn.luck[c] < (still ? check_finds : check_blames);
     now.add(FixChosen{cause.id});
     now.add(Checked{cause.id, yes ? CheckResult::yes : CheckResult::no});
     if (!yes) return;
-    play.minutes += cause.fix.minutes;
+    play.minutes += std::min(cause.fix.minutes, long_work);
     // A repair mends whatever it is the repair of.
     const std::size_t before = play.mended.size();
     for (const std::size_t truth : {now.drawn.truth.first, now.drawn.truth.second}) {
@@ -229,10 +229,10 @@ double minutes_of_knowing(const Pack& pack, const DrawnVisit& drawn) {
     for (const std::size_t c : {drawn.truth.first, drawn.truth.second}) {
         if (c == no_fault) continue;
         const Cause& cause = pack.causes[c];
-        spent += cause.check.minutes + overhead_minutes(cause.check.place, here);
+        spent += std::min(cause.check.minutes, long_work) + overhead_minutes(cause.check.place, here);
         if (cause.check.place != Place::anywhere) here = cause.check.place;
         if (drawn.luck[c] >= check_finds) return spent + StepRules{}.help_minutes;
-        spent += cause.fix.minutes;
+        spent += std::min(cause.fix.minutes, long_work);
     }
     return spent;
 }

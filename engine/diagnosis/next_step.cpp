@@ -18,8 +18,9 @@ constexpr double at_hand = 1.0;
 constexpr double walk = 6.0;
 // Hypotheses that together hold less than this are left out of looking ahead.
 constexpr double left_out = 1e-3;
-// Minutes of a check or repair beyond these are the same whoever does it.
-constexpr double long_work = 60;
+// So many questions, and none dearer than this, are asked before a check of what holds little.
+constexpr int before_a_guess = 6;
+constexpr double cheap_question = 4;
 // What holds less than this is not offered for a check.
 constexpr double least_to_try = 0.01;
 // From this question on each one is dearer: people tire.
@@ -390,11 +391,12 @@ Offer next_step(const Pack& pack, const Model& model, const Visit& whole, const 
     const Layout layout = lay_out(pack, model, whole, visit, grounds, belief, rules, asking);
     Choice choice;
     if (!rules.most_telling) choice = best_step(layout.situation, layout.belief, rules.policy);
-    const bool weak = choice.move == Move::repair && steps_asked(whole) < rules.most_questions &&
+    const bool weak = choice.move == Move::repair && steps_asked(whole) < before_a_guess &&
                       mass_of_fix(pack, belief, layout.causes[choice.index]) < rules.turn_from;
     if ((rules.only_ask || rules.most_telling || weak || doubts_just_now(whole, rules)) && choice.move != Move::ask) {
         const auto telling = most_telling(layout.situation, layout.belief, repair_classes(pack));
-        if (telling) choice = Choice{Move::ask, *telling, 0, 0};
+        const bool dear = weak && telling && layout.asks[*telling].minutes > cheap_question;
+        if (telling && !dear) choice = Choice{Move::ask, *telling, 0, 0};
         if (!telling && rules.only_ask) return bare(Finish{EndReason::nothing_left});
     }
     if (choice.move == Move::ask) {

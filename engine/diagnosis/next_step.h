@@ -29,6 +29,9 @@ struct Offer {
     bool sure = false;                        // TryFix: that is as much as the policy asks for
 };
 
+/// Minutes of a check or a repair beyond these are the same whoever does it: they are not counted in a choice.
+inline constexpr double long_work = 60;
+
 struct StepRules {
     double sure_from = 0.80;                  // belief in one repair from which a finding is called most likely
     double turn_from = 0.30;                  // no check of a repair that holds less, while a question tells something

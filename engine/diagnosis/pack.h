@@ -148,6 +148,7 @@ struct Cause {
     std::string mechanism;
     double per_1000 = 1;                // weight per 1000 call-outs
     bool healthy = false;               // nothing is wrong: never there together with another cause
+    bool sound_pump = false;            // the pump gives what it should: the trouble, if any, is with the use or the tank
     std::string prior_reason;
     std::string looks_like;             // what is seen, for the reader of the log
     std::vector<Seen> seen;

@@ -127,6 +127,7 @@ void shape(Io& io, T& it) {
         io.field("mechanism", it.mechanism);
         io.field("per_1000", it.per_1000);
         io.field("healthy", it.healthy);
+        io.field("sound_pump", it.sound_pump);
         io.field("prior_reason", it.prior_reason);
         io.field("looks_like", it.looks_like);
         io.inside("check_", it.check);

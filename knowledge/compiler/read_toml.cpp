@@ -184,6 +184,7 @@ Cause read_cause(Keys& keys, const std::string& id, const std::string& part) {
     keys.text("mechanism", cause.mechanism);
     keys.number("per_1000", cause.per_1000, Need::must);
     keys.flag("healthy", cause.healthy);
+    keys.flag("sound_pump", cause.sound_pump);
     keys.text("prior_reason", cause.prior_reason);
     keys.text("looks_like", cause.looks_like);
     keys.list("sources", cause.sources);
