@@ -1,8 +1,9 @@
 // Every repair that this log has proved: what recalling a site's past and learning what is common rest on.
 // One pass over the verdicts; only visits that two people went on with are read branch by branch.
 #include <algorithm>
-#include <map>
 #include <set>
+#include <tuple>
+#include <unordered_map>
 
 #include "engine/records/event_json.h"
 #include "engine/records/meaning.h"
@@ -22,8 +23,10 @@ struct VisitOfSite {
     bool forked = false;
 };
 
+using Visits = std::unordered_map<std::string, VisitOfSite>;
+
 /// By their id. Every reading of the lists holds these rows against their sums, and so did the start.
-int visits_in(sqlite3* connection, std::map<std::string, VisitOfSite>& visits) {
+int visits_in(sqlite3* connection, Visits& visits) {
     Query rows(connection, "SELECT subject, site_id, branches FROM visit");
     while (rows.row())
         visits[rows.text(0)] = {rows.text(1), rows.number(2) > 1};
@@ -37,13 +40,13 @@ struct Verdicts {
     std::set<std::pair<std::string, std::int64_t>> taken_back;
 
     void take(const LogEntry& entry) {
-        const Result<Event> event = is_sound(entry) ? event_of(entry) : Result<Event>(Problem{});
-        if (!event)
+        const Result<Happening> what = is_sound(entry) ? happening_from_json(entry.json) : Result<Happening>(Problem{});
+        if (!what)
             return;
-        if (const auto* const judged = std::get_if<Judged>(&event->what)) {
+        if (const auto* const judged = std::get_if<Judged>(&*what)) {
             if (judged->verdict == Verdict::proved)
                 proved.push_back({entry.subject, entry.place, judged->cause, entry.at});
-        } else if (const auto* const back = std::get_if<TookBack>(&event->what)) {
+        } else if (const auto* const back = std::get_if<TookBack>(&*what)) {
             taken_back.insert({entry.subject, back->event});
         }
     }
@@ -77,7 +80,7 @@ Result<std::vector<ProvedRepair>> Store::proved_repairs() const {
     if (const Outcome o = inside_->ready(); !o)
         return o.error();
     sqlite3* const connection = inside_->connection.get();
-    std::map<std::string, VisitOfSite> visits;
+    Visits visits;
     if (const int code = visits_in(connection, visits); code != SQLITE_OK)
         return inside_->fail(code);
 
@@ -106,20 +109,19 @@ Result<std::vector<ProvedRepair>> Store::proved_repairs() const {
             standing.push_back(std::move(one));
     }
 
-    // A cause counts once for a visit, from when it was first proved there.
-    std::map<std::pair<std::string, std::string>, ProvedRepair> once;
-    for (const Verdicts::One& one : standing) {
-        const auto visit = visits.find(one.visit);
-        if (visit == visits.end())
-            continue; // its opening is not here: nobody knows the site
-        const auto [kept, first] = once.try_emplace(
-            {one.visit, one.cause}, ProvedRepair{one.visit, visit->second.site_id, one.cause, one.at});
-        if (!first)
-            kept->second.at = std::min(kept->second.at, one.at);
-    }
+    // A cause counts once for a visit, from when it was first proved there. Without its opening nobody knows the site.
     std::vector<ProvedRepair> proved;
-    for (auto& [key, repair] : once)
-        proved.push_back(std::move(repair));
+    for (Verdicts::One& one : standing) {
+        if (const auto visit = visits.find(one.visit); visit != visits.end())
+            proved.push_back({std::move(one.visit), visit->second.site_id, std::move(one.cause), one.at});
+    }
+    std::sort(proved.begin(), proved.end(), [](const ProvedRepair& a, const ProvedRepair& b) {
+        return std::tie(a.visit_id, a.cause, a.at) < std::tie(b.visit_id, b.cause, b.at);
+    });
+    const auto same = [](const ProvedRepair& a, const ProvedRepair& b) {
+        return a.visit_id == b.visit_id && a.cause == b.cause;
+    };
+    proved.erase(std::unique(proved.begin(), proved.end(), same), proved.end());
     std::stable_sort(proved.begin(), proved.end(),
                      [](const ProvedRepair& a, const ProvedRepair& b) { return a.at > b.at; });
     return proved;
