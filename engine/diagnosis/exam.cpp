@@ -241,7 +241,7 @@ bool step(ExamJob& job) {
             const DrawnVisit drawn = drawn_of(job, Truths::healthy, 3, job.healthy.size());
             job.healthy.push_back(play_drawn(job.pack, job.model, drawn, person, ExamPolicy::ours));
             const Belief known = belief_after(job.pack, job.model, all_answered(job.pack, drawn, person));
-            job.healthy_known += drawn.there(known.first()) ? 1U : 0U;
+            job.healthy_known += known.first() < job.pack.causes.size() && job.pack.causes[known.first()].sound_pump ? 1U : 0U;
         } else {
             job.visits.push_back(play_visit(job, job.visits.size()));
         }

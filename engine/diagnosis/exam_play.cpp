@@ -203,7 +203,10 @@ ExamPlay played(const Pack& pack, const Model& model, const DrawnVisit& drawn, P
         const auto leader = policy == ExamPolicy::walk ? std::nullopt : likeliest(pack, now.visit, belief);
         for (const std::size_t truth : {drawn.truth.first, drawn.truth.second}) {
             const bool known = std::find(play.named.begin(), play.named.end(), truth) != play.named.end();
-            if (leader && truth != no_fault && !known && pack.causes[truth].fix.id == pack.causes[*leader].fix.id) {
+            if (!leader || truth == no_fault || known) continue;
+            // Who says that the pump is as good as ever has called it healthy, whatever the use or the tank do.
+            const bool both_sound = pack.causes[truth].sound_pump && pack.causes[*leader].sound_pump;
+            if (both_sound || pack.causes[truth].fix.id == pack.causes[*leader].fix.id) {
                 play.named.push_back(truth);
             }
         }

@@ -1,19 +1,16 @@
 #include "engine/diagnosis/prior.h"
 
 #include <algorithm>
-#include <chrono>
 #include <cmath>
+
+#include "engine/calendar.h"
 
 namespace beckhand {
 namespace {
 
 /// The month as it is in the north, 1 to 12.
-unsigned month_of(const Visit& visit) {
-    namespace chrono = std::chrono;
-    constexpr std::int64_t far = 100'000'000'000'000; // years 1 to 5100: an odd clock is no reason to overflow
-    const std::int64_t at = std::clamp(visit.opened_at.ms, -far / 2, far);
-    const chrono::sys_time<chrono::milliseconds> time{chrono::milliseconds(at)};
-    const auto month = static_cast<unsigned>(chrono::year_month_day(chrono::floor<chrono::days>(time)).month());
+int northern_month(const Visit& visit) {
+    const int month = month_of(visit.opened_at.ms);
     return visit.site.hemisphere == Hemisphere::south ? (month + 5) % 12 + 1 : month;
 }
 
@@ -31,7 +28,7 @@ std::string than_usual(double times) {
 bool holds(const Context& context, const Visit& visit) {
     bool any = false;
     if (!context.months.empty()) {
-        const double month = month_of(visit);
+        const double month = northern_month(visit);
         if (std::find(context.months.begin(), context.months.end(), month) == context.months.end()) return false;
         any = true;
     }

@@ -4,30 +4,13 @@
 #include <cmath>
 #include <map>
 
+#include "engine/calendar.h"
+
 namespace beckhand {
 namespace {
 
-constexpr std::int64_t day_ms = 86'400'000;
 // Done up to so long before its day, a season's work counts for it; so long after, the season is past.
 constexpr std::int64_t early_ms = 60 * day_ms, late_ms = 60 * day_ms;
-
-/// Days from 1970-01-01 to the first of a month, and the year of a day, in the Gregorian calendar: Howard
-/// Hinnant, chrono-compatible low-level date algorithms, 2013.
-std::int64_t first_of_month(int year, int month) {
-    const int y = month <= 2 ? year - 1 : year;
-    const int era = (y >= 0 ? y : y - 399) / 400;
-    const int of_era = y - era * 400;
-    const int of_year = (153 * (month + (month > 2 ? -3 : 9)) + 2) / 5;
-    const int day = of_era * 365 + of_era / 4 - of_era / 100 + of_year;
-    return (std::int64_t{era} * 146'097 + day - 719'468) * day_ms;
-}
-
-int year_of(Instant at) {
-    int year = 1970 + static_cast<int>(static_cast<double>(at.ms) / (12 * month_ms));
-    while (first_of_month(year, 1) > at.ms) --year;
-    while (first_of_month(year + 1, 1) <= at.ms) ++year;
-    return year;
-}
 
 bool lately(const Visit& visit, Instant now) {
     return static_cast<double>(now.ms - visit.opened_at.ms) <= comes_back_months * month_ms;
@@ -59,7 +42,7 @@ bool done_at(const Visit& visit, const Service& service) {
 
 /// The day of the season that is to be met: this year's until it is done or long past, else the next one.
 Instant season_day(double month, Instant from, std::optional<Instant> last, Instant now) {
-    for (int year = year_of(now) - 1;; ++year) {
+    for (int year = year_of(now.ms) - 1;; ++year) {
         const Instant day{first_of_month(year, static_cast<int>(month))};
         const bool before_us = day < from;
         const bool done = last && last->ms >= day.ms - early_ms;
