@@ -56,7 +56,9 @@ std::vector<Happening> one_of_each() {
             Heeded{"burst_pipe"},
             SetAside{"worn_leaf", Aside::doubted},
             SafeNow{"burst_pipe"}, Offered{"a helper"}, SaidBack{"danger", true}, Received{"a helper"},
-            Serviced{"rubber"}, PartUsed{"gasket sheet", 2}};
+            Serviced{"rubber"}, PartUsed{"gasket sheet", 2},
+            AnsweringAs{Person::newcomer},
+            Recalled{{{"worn_leaf", 12.5}, {"wet_leaf", 400}}, {{"worn_leaf", 2}, {"wet_leaf", 1.5}}}};
 }
 
 TEST_CASE("every kind of event is read as it was written") {

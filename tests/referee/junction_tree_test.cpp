@@ -176,19 +176,18 @@ TEST_CASE("belief of a pack is that of the junction tree") {
             observation.group.clear(); // no powers in a plain network
         const Model model(pack);
         const Visit visit = random_visit(pack, random, 5);
-        const std::vector<Fact> facts = facts_of(pack, visit);
-        std::vector<double> prior;
-        for (std::size_t c = 0; c < model.causes(); ++c)
-            prior.push_back(std::exp(model.log_prior(c)));
+        const std::size_t ways = model.hypotheses().size();
         std::vector<std::vector<double>> tables;
         std::vector<int> answers;
         for (std::size_t o = 0; o < model.observations(); ++o) {
             // "Cannot tell" comes as often under every cause.
-            std::vector<double> table(model.answers(o) * model.causes());
+            const auto by = visit.answered_by.find(pack.observations[o].id);
+            const double slip = model.slip_of(o, by == visit.answered_by.end() ? Person::keeper : by->second);
+            std::vector<double> table(model.answers(o) * ways);
             for (std::size_t a = 0; a < model.answers(o); ++a) {
-                for (std::size_t c = 0; c < model.causes(); ++c) {
-                    const double chance = model.is_cannot(o, a) ? 0.1 : 0.9 * model.likelihood(o, c, a);
-                    table[a * model.causes() + c] = chance;
+                for (std::size_t h = 0; h < ways; ++h) {
+                    const double told = (1 - slip) * model.shows(o, h, a) + slip * model.background(o, a);
+                    table[a * ways + h] = model.is_cannot(o, a) ? 0.1 : 0.9 * told;
                 }
             }
             tables.push_back(std::move(table));
@@ -199,6 +198,6 @@ TEST_CASE("belief of a pack is that of the junction tree") {
                     answers[o] = static_cast<int>(a);
             }
         }
-        alike(belief_after(pack, model, facts, {}).cause, by_junction_tree(prior, tables, answers), 1e-9);
+        alike(belief_after(pack, model, visit).hypothesis, by_junction_tree(model.prior(), tables, answers), 1e-9);
     }
 }
