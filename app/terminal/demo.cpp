@@ -358,8 +358,9 @@ Outcome play_demo(const Demo& demo, const Pack& pack, Store& store, std::ostream
     Result<Store> beside = Store::open(":memory:");
     if (!beside)
         return beside.error();
-    if (Outcome saved = save_sites(demo, *beside); !saved)
-        return saved;
+    // With its year of visits: what they proved is recalled as it was the first time.
+    if (Outcome filled = fill_log(demo, pack, *beside); !filled)
+        return filled;
     return play_one(demo, *visit, pack, *beside, out);
 }
 

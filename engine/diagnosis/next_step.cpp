@@ -25,7 +25,7 @@ constexpr double cheap_question = 4;
 constexpr double least_to_try = 0.01;
 // From this question on each one is dearer: people tire.
 constexpr int tiring_from = 9;
-constexpr double tiring_share = 0.2;
+constexpr double tiring_share = 0.1;
 // A measured figure has to be sharper than this (relative) to be worth taking for a band.
 constexpr double dull_figure = 0.35;
 

@@ -96,7 +96,7 @@ std::vector<std::string> prior_words(const Pack& pack, const Visit& visit, std::
     }
     if (came_back(pack, visit, pack.causes[cause])) words.push_back("It was the last thing repaired here, not long ago.");
     const double learned = learned_times(pack, visit.learned)[cause];
-    if (learned > 1.1 || learned < 0.9) words.push_back(than_usual(learned) + "by the repairs proved in this log.");
+    if (learned > 1.25 || learned < 0.8) words.push_back(than_usual(learned) + "by the repairs proved in this log.");
     return words;
 }
 
