@@ -1,9 +1,12 @@
 #include "engine/diagnosis/exam_draw.h"
 
 #include <algorithm>
+#include <optional>
 #include <set>
 #include <string>
 #include <utility>
+
+#include "engine/diagnosis/prior.h"
 
 namespace beckhand {
 namespace {
@@ -70,6 +73,9 @@ std::vector<double> weights_of(const Pack& pack, const Model& model, Truths trut
         chains.insert({chain.first, chain.then});
         chains.insert({chain.then, chain.first});
     }
+    Visit opening;
+    opening.opened_at = exam_day;
+    const std::vector<double> prior = model.prior_with(prior_times(pack, opening));
     std::vector<double> weights;
     for (std::size_t h = 0; h < model.hypotheses().size(); ++h) {
         const Hypothesis& way = model.hypotheses()[h];
@@ -83,7 +89,7 @@ std::vector<double> weights_of(const Pack& pack, const Model& model, Truths trut
             counts = !one && chains.count({pack.causes[way.first].id, pack.causes[way.second].id}) > 0;
             break;
         }
-        weights.push_back(counts ? model.prior()[h] : 0);
+        weights.push_back(counts ? prior[h] : 0);
     }
     return weights;
 }
@@ -92,9 +98,16 @@ DrawnVisit draw_visit(const Pack& pack, const Model& model, const Hypothesis& tr
     DrawnVisit drawn{truth, {}, {}, {}};
     const bool two = truth.second != no_fault;
     const std::size_t hypothesis = index_of(model, truth);
+    std::vector<std::optional<double>> first(model.groups());
+    const auto echoed = [&](std::size_t o, Throw dice_now, double echo) {
+        std::optional<double>& shown = first[model.group(o)];
+        if (shown && echo >= model.group_repeat()) dice_now.shown = *shown;
+        if (!shown) shown = dice_now.shown;
+        return dice_now;
+    };
     for (std::size_t o = 0; o < model.observations(); ++o) {
         const double slip = std::min(model.slip_of(o, person) * slips, 1.0);
-        const Throw now{dice.even(), dice.even(), dice.even(), dice.even()};
+        const Throw now = echoed(o, {dice.even(), dice.even(), dice.even(), dice.even()}, dice.even());
         const Throw later{dice.even(), dice.even(), dice.even(), dice.even()};
         drawn.shows.push_back(answer_drawn(model, o, hypothesis, slip, now));
         for (std::size_t mended = 0; two && mended < 2; ++mended) {

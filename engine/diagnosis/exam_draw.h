@@ -21,6 +21,10 @@ struct DrawnVisit {
     [[nodiscard]] bool there(std::size_t cause) const { return truth.first == cause || truth.second == cause; }
 };
 
+/// Every visit of an exam is on this day, at a site of which nothing is known: what the program expects there before the
+/// first question is what truths are drawn from.
+inline constexpr Instant exam_day{1'780'272'000'000}; // 1 June 2026
+
 /// How often a check blames its cause when it is not there (common practice).
 inline constexpr double check_blames = 0.05;
 
@@ -34,7 +38,8 @@ enum class Truths { one_cause, two_causes, two_in_a_chain, healthy };
 
 /// Uses as many random numbers whatever comes of them, so that visits with other slips are else the same visits.
 /// `slips`: how many times oftener than the pack says this person's answers are wrong. After a repair that helped,
-/// observations that the mended cause does not mark keep their answer.
+/// observations that the mended cause does not mark keep their answer. Of a group that says nearly the same thing, each
+/// further answer is an echo of the first as often as the pack counts it as one (1 - group_repeat).
 [[nodiscard]] DrawnVisit draw_visit(const Pack&, const Model&, const Hypothesis& truth, Person, double slips, Dice&);
 
 } // namespace beckhand

@@ -49,7 +49,7 @@ struct Playing {
     }
 
     void add(const Happening& what) {
-        events.push_back({static_cast<int>(events.size()) + 1, Instant{}, "exam", what});
+        events.push_back({static_cast<int>(events.size()) + 1, exam_day, "exam", what});
     }
     void refresh() { visit = fold(events); }
 
@@ -270,10 +270,10 @@ std::vector<Standing> play_questions(const Pack& pack, const Model& model, const
 }
 
 Visit all_answered(const Pack& pack, const DrawnVisit& drawn, Person person) {
-    std::vector<Event> events{{1, Instant{}, "exam", Opened{}}, {2, Instant{}, "exam", AnsweringAs{person}}};
+    std::vector<Event> events{{1, exam_day, "exam", Opened{}}, {2, exam_day, "exam", AnsweringAs{person}}};
     for (std::size_t o = 0; o < pack.observations.size(); ++o) {
         const Observation& observation = pack.observations[o];
-        events.push_back({static_cast<int>(events.size()) + 1, Instant{}, "exam",
+        events.push_back({static_cast<int>(events.size()) + 1, exam_day, "exam",
                           Answered{observation.id, observation.answers[drawn.shows[o]].id, observation.id == "complaint"}});
     }
     return fold(events);
