@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/calendar.h"
 #include "engine/diagnosis/prior.h"
 #include "engine/quantity/text.h"
 
@@ -10,8 +11,7 @@ namespace beckhand {
 namespace {
 
 constexpr std::size_t most_past = 5;
-constexpr double ms_of_day = 86'400'000;
-constexpr double worth_saying = 1.1;   // as in prior_words
+constexpr double worth_saying = 1.1;   // in a list; beside a finding less is left unsaid (prior_words)
 
 std::string whole(double number) { return fixed_text(number, 0); }
 
@@ -37,7 +37,7 @@ Recalled recalled_for(const std::vector<ProvedRepair>& repairs, const std::strin
     for (const ProvedRepair& repair : earlier) {
         if (repair.site_id != site_id || recalled.past.size() == most_past) continue;
         // A clock that was set back makes no repair of the days to come.
-        const double days = static_cast<double>(now.ms) / ms_of_day - static_cast<double>(repair.at.ms) / ms_of_day;
+        const double days = static_cast<double>(now.ms) / static_cast<double>(day_ms) - static_cast<double>(repair.at.ms) / static_cast<double>(day_ms);
         recalled.past.push_back({repair.cause, std::floor(std::max(days, 0.0))});
     }
     if (learning) recalled.learned = counted(earlier);

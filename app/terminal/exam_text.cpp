@@ -5,6 +5,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "app/settings.h"
 #include "engine/quantity/text.h"
 
 namespace beckhand {
@@ -25,10 +26,6 @@ PolicyWords words_of(ExamPolicy policy) {
     case ExamPolicy::walk: return {"walk", "every check, intake to tank"};
     }
     return {"", ""};
-}
-
-const char* id_of_person(Person person) {
-    return person == Person::keeper ? "keeper" : person == Person::helper ? "helper" : "newcomer";
 }
 
 std::string padded(const std::string& text, std::size_t width) {
@@ -155,7 +152,7 @@ Json json_of(const Calibration& c) {
 std::string exam_text(const Pack& pack, const ExamReport& r) {
     std::string text = "Pack " + pack.version + ", " + pack.hash.substr(0, 12) + ". " + std::to_string(r.visits) +
                        " visits drawn from the model, " + std::to_string(r.two) + " of them with two faults; seed " +
-                       std::to_string(r.wish.seed) + "; a " + id_of_person(r.wish.person) + " answers, slips x" +
+                       std::to_string(r.wish.seed) + "; a " + id_of(r.wish.person) + " answers, slips x" +
                        fixed_text(r.wish.slips, 1) + ".\nThis says how well steps are chosen, nothing of how well the pack "
                        "describes real pumps.\n\n";
     return text + policies_text(r) + "\n" + accuracies_text(r) + "\n" + calibrations_text(r) + "\n" + their_own_text(r) + "\n" +
@@ -168,7 +165,7 @@ std::string exam_json(const Pack& pack, const ExamReport& r) {
     json["visits"] = r.visits;
     json["two_faults"] = r.two;
     json["seed"] = r.wish.seed;
-    json["person"] = id_of_person(r.wish.person);
+    json["person"] = id_of(r.wish.person);
     json["slips"] = r.wish.slips;
     for (const PolicyRow& row : r.policies) {
         json["policies"][words_of(row.policy).id] = {

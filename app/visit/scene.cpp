@@ -128,8 +128,9 @@ Scene scene_of(const Pack& pack, const Model& model, const Visit& visit, const P
         if (answer != nullptr) scene.before = "Before the repair: " + answer->say + ".";
     }
     const std::size_t leader = scene.cause.value_or(scene.belief.first());
-    scene.reasons = reasons_for(pack, model, visit, grounds, scene.belief, leader);
-    scene.doubts = doubts_about(pack, model, visit, grounds, scene.belief, leader);
+    const std::vector<Belief> without = beliefs_without(model, grounds);
+    scene.reasons = reasons_for(pack, model, visit, grounds, scene.belief, without, leader);
+    scene.doubts = doubts_about(pack, model, visit, grounds, scene.belief, without, leader);
     scene.why = why_asked(pack, model, visit, scene.offer);
     return scene;
 }

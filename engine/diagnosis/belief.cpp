@@ -10,9 +10,7 @@
 namespace beckhand {
 namespace {
 
-// A check that blames its cause when it is not there, and a whole fix that changed nothing, which speaks
-// against its cause nearly as strongly as a check (common practice).
-constexpr double check_blames_wrongly = 0.05;
+// A whole fix that changed nothing speaks against its cause nearly as strongly as a check (common practice).
 constexpr double fix_cures = 0.90;
 // What a cause keeps whose repair made the pump better: the repair may be half done (common practice).
 constexpr double mended = 0.01;
@@ -55,8 +53,8 @@ public:
         if (cause == nullptr) return;
         const std::size_t index = index_of(pack_.causes, cause);
         if (!attempt.again && attempt.verdict != Verdict::better) {
-            if (attempt.check == CheckResult::yes) multiply(index, check_finds, check_blames_wrongly);
-            if (attempt.check == CheckResult::no) multiply(index, 1 - check_finds, 1 - check_blames_wrongly);
+            if (attempt.check == CheckResult::yes) multiply(index, check_finds, check_blames);
+            if (attempt.check == CheckResult::no) multiply(index, 1 - check_finds, 1 - check_blames);
         }
         if (attempt.verdict == Verdict::not_it) mend([&](std::size_t c) { return c == index; }, 1 - fix_cures, hidden, 1);
         // The check told of the pump before the repair; now its cause is mended, and so is any with that repair.
@@ -96,6 +94,23 @@ private:
     const Model& model_;
     std::vector<double>& weight_;
 };
+
+/// How much each fact counts: 1, or less where several of one group were answered (they say nearly the same thing),
+/// 0 where it is not `counted`.
+std::vector<double> fact_weights(const Model& model, const std::vector<Fact>& facts, const std::vector<bool>& counted) {
+    // A group of n answers weighs as much as 1 + repeat * (n - 1) independent ones, shared alike, so that
+    // the order in which they came does not matter.
+    std::vector<int> members(model.groups(), 0);
+    for (std::size_t f = 0; f < facts.size(); ++f) {
+        members[model.group(facts[f].observation)] += counted[f] ? 1 : 0;
+    }
+    std::vector<double> weights;
+    for (std::size_t f = 0; f < facts.size(); ++f) {
+        const int n = members[model.group(facts[f].observation)];
+        weights.push_back(counted[f] ? (1 + model.group_repeat() * (n - 1)) / n : 0);
+    }
+    return weights;
+}
 
 bool judged_by_pump(const Pack& pack, const Fact& fact, const PumpEvidence& evidence, const Visit& visit) {
     const Observation& observation = pack.observations[fact.observation];
@@ -146,33 +161,21 @@ Grounds grounds_of(const Pack& pack, const Model& model, const Visit& whole, con
     return grounds;
 }
 
-std::vector<double> fact_weights(const Model& model, const std::vector<Fact>& facts) {
-    // A group of n answers weighs as much as 1 + repeat * (n - 1) independent ones, shared alike, so that
-    // the order in which they came does not matter.
-    std::vector<int> members(model.groups(), 0);
-    for (const Fact& fact : facts) {
-        members[model.group(fact.observation)] += fact.answer.empty() ? 0 : 1;
-    }
-    std::vector<double> weights;
-    for (const Fact& fact : facts) {
-        const int n = members[model.group(fact.observation)];
-        weights.push_back(n == 0 || fact.answer.empty() ? 0 : (1 + model.group_repeat() * (n - 1)) / n);
-    }
-    return weights;
-}
-
 Belief belief_of(const Model& model, const Grounds& grounds, std::optional<std::size_t> without) {
-    std::vector<Fact> counted = grounds.facts;
+    std::vector<bool> counted;
+    for (const Fact& fact : grounds.facts) {
+        counted.push_back(!fact.answer.empty());
+    }
     const bool pump_speaks = !grounds.pump.empty() && without != grounds.facts.size();
     if (!grounds.pump.empty()) {
         for (const std::size_t f : grounds.by_pump) {
-            counted[f].answer.clear();
+            counted[f] = false;
         }
     }
-    if (without && *without < counted.size()) counted[*without].answer.clear();
-    const std::vector<double> weights = fact_weights(model, counted);
+    if (without && *without < counted.size()) counted[*without] = false;
+    const std::vector<double> weights = fact_weights(model, grounds.facts, counted);
     std::vector<double> logs = grounds.before;
-    for (std::size_t f = 0; f < counted.size(); ++f) {
+    for (std::size_t f = 0; f < weights.size(); ++f) {
         for (std::size_t h = 0; h < logs.size() && weights[f] > 0; ++h) {
             logs[h] += weights[f] * grounds.says[f][h];
         }
@@ -182,20 +185,24 @@ Belief belief_of(const Model& model, const Grounds& grounds, std::optional<std::
     }
     Belief belief;
     belief.hypothesis = normalised(logs);
-    belief.cause.assign(model.causes(), 0.0);
-    const auto& ways = model.hypotheses();
-    for (std::size_t h = 0; h < ways.size(); ++h) {
-        belief.cause[ways[h].first] += belief.hypothesis[h];
-        if (ways[h].second != no_fault) {
-            belief.cause[ways[h].second] += belief.hypothesis[h];
-            belief.two += belief.hypothesis[h];
-        }
+    belief.cause = by_cause(model, belief.hypothesis);
+    for (std::size_t h = model.causes(); h < belief.hypothesis.size(); ++h) {
+        belief.two += belief.hypothesis[h];
     }
     belief.ranked.resize(model.causes());
     std::iota(belief.ranked.begin(), belief.ranked.end(), std::size_t{0});
     std::stable_sort(belief.ranked.begin(), belief.ranked.end(),
                      [&](std::size_t a, std::size_t b) { return belief.cause[a] > belief.cause[b]; });
     return belief;
+}
+
+std::vector<Belief> beliefs_without(const Model& model, const Grounds& grounds) {
+    std::vector<Belief> beliefs;
+    for (std::size_t f = 0; f <= grounds.facts.size(); ++f) {
+        const bool speaks = f < grounds.facts.size() ? !grounds.facts[f].answer.empty() : !grounds.pump.empty();
+        beliefs.push_back(speaks ? belief_of(model, grounds, f) : Belief{});
+    }
+    return beliefs;
 }
 
 std::vector<double> normalised(const std::vector<double>& log_weights) {

@@ -44,9 +44,9 @@ struct Grounds {
 /// out; the virtual pump's word counts as one more, at facts.size().
 [[nodiscard]] Belief belief_of(const Model&, const Grounds&, std::optional<std::size_t> without = std::nullopt);
 
-/// How much each fact counts: 1, or less where several of one group were answered (they say nearly the
-/// same thing), 0 for "cannot tell".
-[[nodiscard]] std::vector<double> fact_weights(const Model&, const std::vector<Fact>&);
+/// The belief without each fact, by its index, and last without the virtual pump's word. Empty where there is nothing
+/// to leave out.
+[[nodiscard]] std::vector<Belief> beliefs_without(const Model&, const Grounds&);
 
 /// Chances from logarithms of weights, without overflow; sums to one.
 [[nodiscard]] std::vector<double> normalised(const std::vector<double>& log_weights);

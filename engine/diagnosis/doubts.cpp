@@ -20,12 +20,7 @@ std::string quoted(const Observation& observation, const Answer& answer) {
 }
 
 std::size_t leader_of(const Model& model, const std::vector<double>& hypothesis) {
-    std::vector<double> cause(model.causes(), 0.0);
-    const auto& ways = model.hypotheses();
-    for (std::size_t h = 0; h < ways.size(); ++h) {
-        cause[ways[h].first] += hypothesis[h];
-        if (ways[h].second != no_fault) cause[ways[h].second] += hypothesis[h];
-    }
+    const std::vector<double> cause = by_cause(model, hypothesis);
     return static_cast<std::size_t>(std::max_element(cause.begin(), cause.end()) - cause.begin());
 }
 
@@ -58,14 +53,13 @@ std::string what_would_change(const Pack& pack, const Model& model, const Visit&
     return words;
 }
 
-std::string what_it_rests_on(const Model& model, const Grounds& grounds, const Belief& belief) {
+std::string what_it_rests_on(const Grounds& grounds, const Belief& belief, const std::vector<Belief>& without) {
     std::string words;
     double least = 1;
     for (std::size_t f = 0; f < grounds.facts.size(); ++f) {
         if (grounds.facts[f].answer.empty()) continue;
-        const Belief without = belief_of(model, grounds, f);
-        if (without.first() != belief.first() && without.of(belief.first()) < least) {
-            least = without.of(belief.first());
+        if (without[f].first() != belief.first() && without[f].of(belief.first()) < least) {
+            least = without[f].of(belief.first());
             words = grounds.facts[f].words;
         }
     }
@@ -123,12 +117,12 @@ std::string does_not_fit(const Pack& pack, const Model& model, const Visit& visi
 } // namespace
 
 Doubts doubts_about(const Pack& pack, const Model& model, const Visit& visit, const Grounds& grounds,
-                    const Belief& belief, std::size_t cause) {
+                    const Belief& belief, const std::vector<Belief>& without, std::size_t cause) {
     Doubts doubts;
     doubts.does_not_fit = does_not_fit(pack, model, visit, grounds, belief);
     if (cause != belief.first()) return doubts; // what is on the screen does not lead: `second` says what does
     doubts.would_change = what_would_change(pack, model, present_of(pack, visit), grounds, belief);
-    doubts.rests_on = what_it_rests_on(model, grounds, belief);
+    doubts.rests_on = what_it_rests_on(grounds, belief, without);
     return doubts;
 }
 

@@ -16,8 +16,8 @@ struct Doubts {
     std::string does_not_fit;  // what does not fit and what to look at next; empty: all fits
 };
 
-/// About the cause that leads, or the one on the screen.
+/// About the cause that leads, or the one on the screen. `without`: what beliefs_without says of these grounds.
 [[nodiscard]] Doubts doubts_about(const Pack&, const Model&, const Visit&, const Grounds&, const Belief&,
-                                  std::size_t cause);
+                                  const std::vector<Belief>& without, std::size_t cause);
 
 } // namespace beckhand

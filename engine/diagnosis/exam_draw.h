@@ -25,9 +25,6 @@ struct DrawnVisit {
 /// first question is what truths are drawn from.
 inline constexpr Instant exam_day{1'780'272'000'000}; // 1 June 2026
 
-/// How often a check blames its cause when it is not there (common practice).
-inline constexpr double check_blames = 0.05;
-
 /// An index by weight; the weights need not sum to one. The last one that weighs anything where rounding runs over.
 [[nodiscard]] std::size_t drawn_index(const std::vector<double>& weights, double even);
 

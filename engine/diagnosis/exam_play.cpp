@@ -83,14 +83,6 @@ std::optional<std::size_t> observation_of(const NextStep& step) {
     return std::nullopt;
 }
 
-std::optional<std::size_t> likeliest(const Pack& pack, const Visit& visit, const Belief& belief) {
-    constexpr double least = 0.01;
-    for (const std::size_t c : belief.ranked) {
-        if (c < pack.causes.size() && belief.of(c) >= least && !tried_in_vain(visit, pack.causes[c].id)) return c;
-    }
-    return std::nullopt;
-}
-
 NextStep decide(const Playing& now, const Belief& belief, const Grounds& grounds, ExamPolicy policy) {
     const Pack& pack = now.pack;
     StepRules rules;
@@ -98,7 +90,7 @@ NextStep decide(const Playing& now, const Belief& belief, const Grounds& grounds
     if (policy == ExamPolicy::ours || policy == ExamPolicy::one_step) {
         return next_step(pack, now.model, now.visit, grounds, belief, rules).step;
     }
-    const auto leader = likeliest(pack, now.visit, belief);
+    const auto leader = cause_to_try(pack, now.visit, belief);
     if (!leader) return Finish{EndReason::nothing_left};
     if (mass_of_fix(pack, belief, *leader) < telling_until) {
         rules.only_ask = rules.most_telling = true;
@@ -200,7 +192,7 @@ ExamPlay played(const Pack& pack, const Model& model, const DrawnVisit& drawn, P
     play.named = play.mended;
     if (!play.proved) {
         play.minutes += StepRules{}.help_minutes;
-        const auto leader = policy == ExamPolicy::walk ? std::nullopt : likeliest(pack, now.visit, belief);
+        const auto leader = policy == ExamPolicy::walk ? std::nullopt : cause_to_try(pack, now.visit, belief);
         for (const std::size_t truth : {drawn.truth.first, drawn.truth.second}) {
             const bool known = std::find(play.named.begin(), play.named.end(), truth) != play.named.end();
             if (!leader || truth == no_fault || known) continue;

@@ -212,4 +212,24 @@ std::vector<double> Model::prior_with(const std::vector<double>& times) const {
     return prior;
 }
 
+std::vector<double> by_cause(const Model& model, const std::vector<double>& hypotheses) {
+    std::vector<double> cause(model.causes(), 0.0);
+    const auto& ways = model.hypotheses();
+    for (std::size_t h = 0; h < ways.size(); ++h) {
+        cause[ways[h].first] += hypotheses[h];
+        if (ways[h].second != no_fault) cause[ways[h].second] += hypotheses[h];
+    }
+    return cause;
+}
+
+double apart_on(const Model& model, std::size_t observation, std::size_t first, std::size_t second) {
+    double sum = 0;
+    for (std::size_t a = 0; a < model.answers(observation); ++a) {
+        const double p = model.likelihood(observation, first, a);
+        const double q = model.likelihood(observation, second, a);
+        sum += p > 0 && q > 0 ? (p - q) * std::log(p / q) : 0;
+    }
+    return sum;
+}
+
 } // namespace beckhand

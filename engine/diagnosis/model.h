@@ -15,6 +15,15 @@ namespace beckhand {
 
 /// How often a cause's check finds it when it is there (common practice: done by hand, in the wet).
 inline constexpr double check_finds = 0.92;
+/// How often a check blames its cause when it is not there (common practice).
+inline constexpr double check_blames = 0.05;
+
+class Model;
+
+/// Chance of each cause, "something else" last, from the chances of the hypotheses: alone and in every pair.
+[[nodiscard]] std::vector<double> by_cause(const Model&, const std::vector<double>& hypotheses);
+/// How differently two causes answer an observation (symmetric Kullback-Leibler divergence, nats).
+[[nodiscard]] double apart_on(const Model&, std::size_t observation, std::size_t first, std::size_t second);
 
 /// Hypotheses come in this order: each cause of the pack alone, "something else" (index == pack.causes.size()),
 /// then the pairs. A pair has two causes with different repairs; a healthy pump is in none.

@@ -189,17 +189,6 @@ std::vector<std::size_t> separated(const Model& model, const Belief& belief, std
     return causes;
 }
 
-std::optional<std::size_t> cause_to_try(const Pack& pack, const Visit& visit, const Belief& belief,
-                                        const StepRules& rules) {
-    for (const std::size_t c : belief.ranked) {
-        if (c < pack.causes.size() && belief.of(c) >= least_to_try && !tried_in_vain(visit, pack.causes[c].id) &&
-            !put_aside(visit, pack.causes[c].id, rules)) {
-            return c;
-        }
-    }
-    return std::nullopt;
-}
-
 Offer bare(NextStep step) {
     Offer offer;
     offer.step = step;
@@ -232,6 +221,17 @@ std::optional<std::size_t> stop_rule(const Pack& pack, const Visit& visit) {
 }
 
 } // namespace
+
+std::optional<std::size_t> cause_to_try(const Pack& pack, const Visit& visit, const Belief& belief,
+                                        const StepRules& rules) {
+    for (const std::size_t c : belief.ranked) {
+        if (c < pack.causes.size() && belief.of(c) >= least_to_try && !tried_in_vain(visit, pack.causes[c].id) &&
+            !put_aside(visit, pack.causes[c].id, rules)) {
+            return c;
+        }
+    }
+    return std::nullopt;
+}
 
 Place place_now(const Pack& pack, const Visit& visit) {
     int latest = 0;
@@ -345,10 +345,6 @@ Layout lay_out(const Pack& pack, const Model& model, const Visit& whole, const V
     }
     return layout;
 }
-
-} // namespace
-
-namespace {
 
 /// A finding was doubted: what is wanted are more questions, until they have earned it another look.
 bool doubts_just_now(const Visit& visit, const StepRules& rules) {

@@ -57,6 +57,9 @@ struct StepRules {
 /// Belief in the repair of this cause, all causes with the same one together.
 [[nodiscard]] double mass_of_fix(const Pack&, const Belief&, std::size_t cause);
 
+/// The likeliest cause that is worth a check and was neither tried in vain nor put aside.
+[[nodiscard]] std::optional<std::size_t> cause_to_try(const Pack&, const Visit&, const Belief&, const StepRules& = {});
+
 /// Checked and not it, or repaired without being all of it: not offered again in this visit.
 [[nodiscard]] bool tried_in_vain(const Visit&, const std::string& cause);
 

@@ -21,21 +21,10 @@ constexpr double least_gain = 1e-9; // nats: rounding
 /// Hypotheses worth looking at, and what is left alone when one fault of a kept pair goes.
 std::vector<std::size_t> worth_keeping(const Situation& situation, const std::vector<double>& belief) {
     const double sum = std::accumulate(belief.begin(), belief.end(), 0.0);
-    std::vector<unsigned char> part_of_pair(situation.faults, 0);
-    const auto pair = [](const Hypothesis& h) { return h.first != no_fault && h.second != no_fault; };
-    for (std::size_t h = 0; h < belief.size(); ++h) {
-        const Hypothesis& it = situation.hypotheses[h];
-        if (belief[h] >= negligible * sum && pair(it))
-            part_of_pair[it.first] = part_of_pair[it.second] = 1;
-    }
-    std::vector<std::size_t> kept;
-    for (std::size_t h = 0; h < belief.size(); ++h) {
-        const Hypothesis& it = situation.hypotheses[h];
-        const bool needed = !pair(it) && it.first != no_fault && part_of_pair[it.first] != 0;
-        if (belief[h] >= negligible * sum || needed)
-            kept.push_back(h);
-    }
-    return kept;
+    std::vector<unsigned char> keep;
+    for (const double share : belief)
+        keep.push_back(share >= negligible * sum ? 1 : 0);
+    return with_what_is_left(situation, keep);
 }
 
 std::vector<std::size_t> everything(const Situation& situation) {
@@ -79,15 +68,7 @@ struct Weighing {
         std::fill(by_class.begin(), by_class.end(), 0.0);
         for (std::size_t i = 0; i < weights.size(); ++i)
             by_class[classes[i]] += weights[i];
-        double sum = 0;
-        double total = 0;
-        for (const double w : by_class) {
-            if (w <= 0)
-                continue;
-            sum -= w * std::log(w);
-            total += w;
-        }
-        return total > 0 ? sum + total * std::log(total) : 0;
+        return uncertainty(by_class);
     }
 
     /// How much an answer to a question is expected to lower the uncertainty about what to do, in nats.

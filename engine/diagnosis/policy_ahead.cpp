@@ -36,23 +36,7 @@ std::vector<std::size_t> the_few(const Situation& situation, const std::vector<d
     }
     if (held < nearly_all * whole)
         return {};
-    std::vector<unsigned char> part_of_pair(situation.faults + 1, 0);
-    for (std::size_t h = 0; h < belief.size(); ++h) {
-        const Hypothesis& it = situation.hypotheses[h];
-        if (keep[h] != 0 && it.second != no_fault) {
-            part_of_pair[std::min(it.first, situation.faults)] =
-                part_of_pair[std::min(it.second, situation.faults)] = 1;
-        }
-    }
-    std::vector<std::size_t> kept;
-    for (std::size_t h = 0; h < belief.size(); ++h) {
-        const Hypothesis& it = situation.hypotheses[h];
-        const bool needed =
-            it.second == no_fault && it.first < situation.faults && part_of_pair[it.first] != 0;
-        if (keep[h] != 0 || needed)
-            kept.push_back(h);
-    }
-    return kept;
+    return with_what_is_left(situation, keep);
 }
 
 class Ahead {

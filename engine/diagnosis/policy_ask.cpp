@@ -51,4 +51,16 @@ double Asking::after(std::size_t answer, const double* weights, double* out) con
     return comes;
 }
 
+double uncertainty(const std::vector<double>& shares) {
+    double sum = 0;
+    double total = 0;
+    for (const double share : shares) {
+        if (share <= 0)
+            continue;
+        sum -= share * std::log(share);
+        total += share;
+    }
+    return total > 0 ? sum + total * std::log(total) : 0;
+}
+
 } // namespace beckhand

@@ -25,4 +25,7 @@ private:
     const double* chance_ = nullptr;
 };
 
+/// Uncertainty of the shares, in nats, times their sum.
+[[nodiscard]] double uncertainty(const std::vector<double>& shares);
+
 } // namespace beckhand

@@ -334,4 +334,22 @@ std::vector<std::size_t> Planner::classes() const {
     return numbers;
 }
 
+std::vector<std::size_t> with_what_is_left(const Situation& situation, const std::vector<unsigned char>& keep) {
+    const auto pair = [](const Hypothesis& h) { return h.first != no_fault && h.second != no_fault; };
+    std::vector<unsigned char> part_of_pair(situation.faults, 0);
+    for (std::size_t h = 0; h < keep.size(); ++h) {
+        const Hypothesis& it = situation.hypotheses[h];
+        if (keep[h] != 0 && pair(it))
+            part_of_pair[it.first] = part_of_pair[it.second] = 1;
+    }
+    std::vector<std::size_t> kept;
+    for (std::size_t h = 0; h < keep.size(); ++h) {
+        const Hypothesis& it = situation.hypotheses[h];
+        const bool needed = !pair(it) && it.first != no_fault && part_of_pair[it.first] != 0;
+        if (keep[h] != 0 || needed)
+            kept.push_back(h);
+    }
+    return kept;
+}
+
 } // namespace beckhand

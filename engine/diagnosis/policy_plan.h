@@ -19,6 +19,9 @@ struct Plan {
 };
 
 /// Plans for one choice of hypotheses; keeps its working memory, so that planning allocates nothing.
+/// The kept hypotheses, and the single ones that are left when one fault of a kept pair goes; by index, rising.
+[[nodiscard]] std::vector<std::size_t> with_what_is_left(const Situation&, const std::vector<unsigned char>& keep);
+
 class Planner {
 public:
     /// `kept`: the hypotheses that weights are given for, in this order. Weights need not sum to one.

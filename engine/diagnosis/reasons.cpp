@@ -35,17 +35,6 @@ std::string lower_first(std::string text) {
     return text;
 }
 
-/// How differently two causes answer an observation (symmetric Kullback-Leibler divergence, nats).
-double difference(const Model& model, std::size_t observation, std::size_t a, std::size_t b) {
-    double sum = 0;
-    for (std::size_t k = 0; k < model.answers(observation); ++k) {
-        const double p = model.likelihood(observation, a, k);
-        const double q = model.likelihood(observation, b, k);
-        sum += p > 0 && q > 0 ? (p - q) * std::log(p / q) : 0;
-    }
-    return sum;
-}
-
 std::optional<std::size_t> splitter(const Pack& pack, const Model& model, const Visit& visit, std::size_t a,
                                     std::size_t b) {
     for (const Pair& pair : pack.look_alikes) {
@@ -59,7 +48,7 @@ std::optional<std::size_t> splitter(const Pack& pack, const Model& model, const 
     std::optional<std::size_t> best;
     double most = 0.3; // below this an answer hardly tells them apart
     for (std::size_t o = 0; o < pack.observations.size(); ++o) {
-        const double apart = difference(model, o, a, b);
+        const double apart = apart_on(model, o, a, b);
         if (visit.answer_to(pack.observations[o].id) == nullptr && apart > most) {
             most = apart;
             best = o;
@@ -110,12 +99,11 @@ std::string sureness(double chance) {
 }
 
 Reasons reasons_for(const Pack& pack, const Model& model, const Visit& visit, const Grounds& grounds,
-                    const Belief& belief, std::size_t cause) {
+                    const Belief& belief, const std::vector<Belief>& without, std::size_t cause) {
     const std::vector<Fact>& facts = grounds.facts;
     std::vector<Reason> all;
-    const auto weigh = [&](std::size_t without, std::string words) {
-        const Belief other = belief_of(model, grounds, without);
-        const double decibans = 10 / std::log(10.0) * (log_odds(belief.of(cause)) - log_odds(other.of(cause)));
+    const auto weigh = [&](std::size_t f, std::string words) {
+        const double decibans = 10 / std::log(10.0) * (log_odds(belief.of(cause)) - log_odds(without[f].of(cause)));
         if (std::abs(decibans) >= 2) {
             all.push_back({std::move(words), decibans, strength_of(decibans)});
         }

@@ -24,9 +24,10 @@ struct Reasons {
                                      // was tried in vain; one that was put aside only where it is likelier
 };
 
-/// For a cause, or for "something else". Figures in the words are in the units of the grounds.
+/// For a cause, or for "something else". Figures in the words are in the units of the grounds. `without`: what
+/// beliefs_without says of these grounds.
 [[nodiscard]] Reasons reasons_for(const Pack&, const Model&, const Visit&, const Grounds&, const Belief&,
-                                  std::size_t cause);
+                                  const std::vector<Belief>& without, std::size_t cause);
 
 /// How a finding that is offered stands: most likely, or not sure and why it is worth a try, or repaired and
 /// not proved yet. No full stop at its end.

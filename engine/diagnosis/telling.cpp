@@ -1,7 +1,6 @@
 #include "engine/diagnosis/telling.h"
 
 #include <algorithm>
-#include <cmath>
 #include <map>
 #include <numeric>
 #include <utility>
@@ -12,16 +11,6 @@ namespace beckhand {
 namespace {
 
 constexpr double useless = 0.01; // nats
-
-/// Uncertainty of the shares, in nats, times their sum.
-double uncertainty(const std::vector<double>& shares) {
-    double sum = 0, total = 0;
-    for (const double share : shares) {
-        sum -= share > 0 ? share * std::log(share) : 0;
-        total += share;
-    }
-    return total > 0 ? sum + total * std::log(total) : 0;
-}
 
 } // namespace
 

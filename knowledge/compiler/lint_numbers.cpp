@@ -97,18 +97,6 @@ void lint_reached(const Pack& pack, const Model& model, Findings& findings) {
     }
 }
 
-/// How far apart two causes are on one observation: the Kullback-Leibler divergences of their answers, both ways.
-double apart_on(const Model& model, std::size_t observation, std::size_t first, std::size_t second) {
-    double sum = 0;
-    for (std::size_t a = 0; a < model.answers(observation); ++a) {
-        if (!model.is_cannot(observation, a)) {
-            const double p = model.likelihood(observation, first, a), q = model.likelihood(observation, second, a);
-            sum += (p - q) * std::log(p / q);
-        }
-    }
-    return sum;
-}
-
 void lint_apart(const Pack& pack, const Model& model, Findings& findings) {
     for (std::size_t i = 0; i < pack.causes.size(); ++i) {
         for (std::size_t j = i + 1; j < pack.causes.size(); ++j) {

@@ -9,7 +9,6 @@
 #include "app/terminal/read_back.h"
 #include "app/terminal/round.h"
 #include "engine/records/site_fields.h"
-#include "knowledge/compiler/compile.h"
 #include "platform/desktop/commands.h"
 #include "platform/desktop/session.h"
 #include "platform/desktop/visit_start.h"

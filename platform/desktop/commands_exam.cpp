@@ -5,6 +5,7 @@
 
 #include <unistd.h>
 
+#include "app/settings.h"
 #include "app/terminal/exam_text.h"
 #include "platform/desktop/commands.h"
 
@@ -24,7 +25,7 @@ int command_exam(const Options& options, const ExamWords& words) {
     wish.seed = words.seed;
     if (words.two >= 0) wish.two = words.two;
     wish.slips = words.slips;
-    wish.person = words.person == "helper" ? Person::helper : words.person == "newcomer" ? Person::newcomer : Person::keeper;
+    wish.person = person_of(words.person).value_or(wish.person);
     wish.figures = words.figures;
     ExamJob job(*pack, model, wish);
     const bool shown = isatty(STDERR_FILENO) != 0;

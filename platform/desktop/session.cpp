@@ -108,8 +108,10 @@ void Session::catch_up_copies() {
     if (const Outcome copied = second_->catch_up(*visits); !copied) store_.put_notice(copied.error());
 }
 
+const Pack* Session::find_pack(const std::string& hash) const { return hash == pack_.hash ? &pack_ : shelf_.find(hash); }
+
 const Pack& Session::pack_of(const std::string& hash) const {
-    const Pack* const own = hash == pack_.hash ? &pack_ : shelf_.find(hash);
+    const Pack* const own = find_pack(hash);
     return own != nullptr ? *own : pack_;
 }
 
@@ -127,9 +129,7 @@ Session::Session(Pack pack, PackShelf shelf, Store store, std::string folder, co
                         [this](const std::string& name, const std::string& bytes) {
                             return save_paper(folder_, name, bytes);
                         },
-                        [this](const std::string& hash) -> const Pack* {
-                            return hash == pack_.hash ? &pack_ : shelf_.find(hash);
-                        },
+                        [this](const std::string& hash) { return find_pack(hash); },
                         [this] { return key(); }});
     app_->start();
     if (!options.units.empty()) {

@@ -37,6 +37,7 @@ private:
     Session(Pack pack, PackShelf shelf, Store store, std::string folder, const Options& options);
     void keep_copies(const std::string& wanted);
     void tell_of_packs();
+    [[nodiscard]] const Pack* find_pack(const std::string& hash) const;   // null when it is not here
     Pack pack_;
     PackShelf shelf_;
     Store store_;

@@ -22,7 +22,7 @@ const StepRules only_asking{.most_questions = 60, .only_ask = true};
 /// Reasons for a cause as a scene has them.
 Reasons reasons_for(const Pack& pack, const Model& model, const Visit& visit, std::size_t cause) {
     const Grounds grounds = grounds_of(pack, model, visit);
-    return beckhand::reasons_for(pack, model, visit, grounds, belief_of(model, grounds), cause);
+    return beckhand::reasons_for(pack, model, visit, grounds, belief_of(model, grounds), beliefs_without(model, grounds), cause);
 }
 
 Visit begun() {
