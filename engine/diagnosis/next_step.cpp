@@ -5,6 +5,7 @@
 #include <map>
 #include <set>
 
+#include "engine/diagnosis/easier.h"
 #include "engine/diagnosis/may_ask.h"
 #include "engine/diagnosis/present.h"
 #include "engine/diagnosis/telling.h"
@@ -187,6 +188,27 @@ std::vector<std::size_t> separated(const Model& model, const Belief& belief, std
         causes.push_back(order[i].second);
     }
     return causes;
+}
+
+/// For whoever could not tell: what is easier to see and speaks of the same.
+std::optional<Offer> easier(const Pack& pack, const Model& model, const Visit& visit, const Grounds& grounds,
+                            const Belief& belief, int asked) {
+    const auto too_hard = could_not_tell(pack, visit);
+    if (!too_hard) return std::nullopt;
+    std::vector<std::size_t> askable;
+    std::vector<double> minutes(pack.observations.size());
+    for (const Candidate& candidate : candidates(pack, visit, grounds.facts, asked)) {
+        askable.push_back(candidate.observation);
+        minutes[candidate.observation] = candidate.minutes;
+    }
+    const auto look = easier_look(pack, model, belief, visit.person, *too_hard, askable);
+    if (!look) return std::nullopt;
+    Offer offer;
+    offer.step = Ask{*look};
+    offer.minutes = minutes[*look];
+    offer.separates = separated(model, belief, *look);
+    offer.easier_than = too_hard;
+    return offer;
 }
 
 Offer bare(NextStep step) {
@@ -383,6 +405,9 @@ Offer next_step(const Pack& pack, const Model& model, const Visit& whole, const 
     if (const auto first = asking ? baseline(pack, visit, grounds.facts) : std::nullopt) {
         return {*first, pack.measurements[first->measurement].minutes, separated(model, belief, first->observation), 0,
                 0, false};
+    }
+    if (const auto look = asking ? easier(pack, model, visit, grounds, belief, steps_asked(whole)) : std::nullopt) {
+        return *look;
     }
     const Layout layout = lay_out(pack, model, whole, visit, grounds, belief, rules, asking);
     Choice choice;
