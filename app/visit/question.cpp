@@ -8,6 +8,7 @@ constexpr const char* how_heading = "How to look";
 constexpr const char* easy_slip = "Easy slip: ";
 constexpr const char* take = "Take:";
 constexpr const char* why_words = "Why: ";
+constexpr const char* easier_words = "This is easier to see, and speaks of the same. ";
 constexpr const char* not_sure = "I am not sure";
 constexpr const char* say_again = "Say again";
 
@@ -20,6 +21,12 @@ std::optional<Intent> how_panel(const State& state, const Pack& pack, const Obse
     };
     if (kit.fold("how", how_heading, state.how_open, inside)) return Unfold{Unfold::how};
     return std::nullopt;
+}
+
+/// In short: which causes it tells apart stands behind "More".
+void say_why(const State& state, const Observation& observation, kit::Kit& kit) {
+    const std::string words = (state.scene.offer.easier_than ? easier_words : "") + observation.why;
+    if (!words.empty()) kit.words(kit::Type::small, why_words + words);
 }
 
 } // namespace
@@ -51,7 +58,7 @@ std::optional<Intent> question_view(const State& state, const Pack& pack, kit::K
     mind_line(pack, kit, observation.cautions);
     if (person == Person::helper && !state.how_open) kit.words(kit::Type::body, observation.look);
     if (look_first && !wide) how_to_look();
-    if (person != Person::keeper && !state.scene.why.empty()) kit.words(kit::Type::small, why_words + state.scene.why);
+    if (person != Person::keeper) say_why(state, observation, kit);
     const Answer* cannot = nullptr;
     for (const Answer& answer : observation.answers) {
         if (answer.cannot) cannot = &answer;
