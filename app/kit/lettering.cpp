@@ -1,5 +1,6 @@
 #include "app/kit/lettering.h"
 
+#include <algorithm>
 #include <cmath>
 
 #include "app/kit/shapes.h"
@@ -17,6 +18,29 @@ constexpr ImWchar text_signs[] = {0x20,   0xFF,   0x152,  0x153,  0x2013, 0x2014
                                   0x2248, 0x2248, 0x2264, 0x2265, 0};
 // The large figure is digits and units: the atlas stays small.
 constexpr ImWchar figure_signs[] = {0x20, 0x7E, 0xB0, 0xB3, 0xBC, 0xBE, 0x2013, 0x2013, 0x2212, 0x2212, 0};
+
+bool is_letter(char c) {
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
+}
+bool is_vowel(char c) {
+    return std::string_view("aeiouyAEIOUY").find(c) != std::string_view::npos;
+}
+/// Between two letters: a line that ends here cuts a word.
+bool in_a_word(std::string_view text, std::size_t at) {
+    return at > 0 && at < text.size() && is_letter(text[at - 1]) && is_letter(text[at]);
+}
+
+/// Where to cut the word that reaches over `room`: the last place up to it where a syllable can begin, a
+/// consonant before a vowel, with two letters at least on either side. As it comes where there is none.
+std::size_t part_of_word(std::string_view text, std::size_t room) {
+    for (std::size_t at = room; at >= 2 && in_a_word(text, at); --at) {
+        const bool two_before = is_letter(text[at - 2]), two_behind = in_a_word(text, at + 1);
+        if (two_before && two_behind && !is_vowel(text[at]) && is_vowel(text[at + 1])) {
+            return at;
+        }
+    }
+    return room;
+}
 
 } // namespace
 
@@ -76,24 +100,43 @@ float width_of_line(const Lettering& letters, Face face, std::string_view line) 
     return font->CalcTextSizeA(font->FontSize, 1e9f, 0.0f, line.data(), line.data() + line.size()).x;
 }
 
-std::vector<std::string_view> lines_of(const Lettering& letters, Face face, std::string_view text,
-                                       float width) {
-    std::vector<std::string_view> lines;
+float width_of_longest_word(const Lettering& letters, Face face, std::string_view text) {
+    float widest = 0;
+    while (!text.empty()) {
+        const std::size_t end = std::min(text.find_first_of(" \n"), text.size());
+        widest = std::max(widest, width_of_line(letters, face, text.substr(0, end)));
+        text.remove_prefix(std::min(end + 1, text.size()));
+    }
+    return widest;
+}
+
+Lines lines_of(const Lettering& letters, Face face, std::string_view text, float width) {
+    Lines lines;
     const ImFont* font = letters.of(face);
     while (!text.empty()) {
         const std::size_t newline = text.find('\n');
         const std::string_view paragraph = text.substr(0, newline);
         std::size_t length = paragraph.size();
+        bool cut = false;
         if (width > 0.0f && width_of_line(letters, face, paragraph) > width) {
             const char* const end = font->CalcWordWrapPositionA(1.0f, paragraph.data(),
                                                                 paragraph.data() + paragraph.size(), width);
             length = std::max<std::size_t>(1, static_cast<std::size_t>(end - paragraph.data()));
+            if (length < paragraph.size() && in_a_word(paragraph, length)) {
+                const float hyphen = width_of_line(letters, face, "-");
+                std::size_t room = length;
+                while (room > 1 && width_of_line(letters, face, paragraph.substr(0, room)) + hyphen > width) {
+                    --room;
+                }
+                length = part_of_word(paragraph, room);
+                cut = true;
+            }
         }
         std::string_view line = text.substr(0, length);
         while (line.ends_with(' ')) {
             line.remove_suffix(1);
         }
-        lines.push_back(line);
+        lines.emplace_back(line, cut);
         text.remove_prefix(length);
         if (text.starts_with('\n')) {
             text.remove_prefix(1);
@@ -104,25 +147,50 @@ std::vector<std::string_view> lines_of(const Lettering& letters, Face face, std:
     return lines;
 }
 
+namespace {
+
+void note_line(std::vector<Inked>& noted, const ImDrawList& ink, const Lettering& letters, Face face, ImVec2 at,
+               Colour colour, const Line& line) {
+    const float tall = size_of(letters, face) * capitals, ascent = letters.of(face)->Ascent;
+    const ImVec2 low = ink.GetClipRectMin(), high = ink.GetClipRectMax();
+    const float hyphen = line.cut ? width_of_line(letters, face, "-") : 0.0f;
+    noted.push_back({std::string(line),
+                     {at.x, at.y + ascent - tall, width_of_line(letters, face, line) + hyphen, tall},
+                     {low.x, low.y, high.x - low.x, high.y - low.y},
+                     colour,
+                     size_of(letters, face),
+                     line.cut});
+}
+
+} // namespace
+
 float capital_height(const Lettering& letters, Face face, std::size_t lines) {
     const float rest = lines == 0 ? 0.0f : static_cast<float>(lines - 1) * line_step(letters, face);
     return rest + size_of(letters, face) * capitals;
 }
 
 void draw_lines(ImDrawList& ink, const Lettering& letters, Face face, float x, float y, Colour colour,
-                const std::vector<std::string_view>& lines) {
+                const Lines& lines) {
     ImFont* const font = letters.of(face);
-    for (const std::string_view line : lines) {
+    for (const Line& line : lines) {
         if (!line.empty()) {
-            ink.AddText(font, font->FontSize, {std::round(x), std::round(y)}, paint(colour), line.data(),
-                        line.data() + line.size());
+            const ImVec2 at{std::round(x), std::round(y)};
+            ink.AddText(font, font->FontSize, at, paint(colour), line.data(), line.data() + line.size());
+            if (line.cut) {
+                const char* const hyphen = "-";
+                ink.AddText(font, font->FontSize, {at.x + width_of_line(letters, face, line), at.y}, paint(colour),
+                            hyphen, hyphen + 1);
+            }
+            if (letters.noted != nullptr) {
+                note_line(*letters.noted, ink, letters, face, at, colour, line);
+            }
         }
         y += line_step(letters, face);
     }
 }
 
 void draw_lines_centred(ImDrawList& ink, const Lettering& letters, Face face, float x, float y, float h,
-                        Colour colour, const std::vector<std::string_view>& lines) {
+                        Colour colour, const Lines& lines) {
     const float over_capitals = letters.of(face)->Ascent - size_of(letters, face) * capitals;
     const float top = y + (h - capital_height(letters, face, lines.size())) / 2.0f - over_capitals;
     draw_lines(ink, letters, face, x, top, colour, lines);
