@@ -25,21 +25,76 @@ bool is_letter(char c) {
 bool is_vowel(char c) {
     return std::string_view("aeiouyAEIOUY").find(c) != std::string_view::npos;
 }
-/// Between two letters: a line that ends here cuts a word.
-bool in_a_word(std::string_view text, std::size_t at) {
-    return at > 0 && at < text.size() && is_letter(text[at - 1]) && is_letter(text[at]);
+/// The bytes of one sign, as UTF-8 has them.
+std::size_t sign_bytes(std::string_view text) {
+    std::size_t n = 1;
+    while (n < text.size() && (static_cast<unsigned char>(text[n]) & 0xC0U) == 0x80U) {
+        ++n;
+    }
+    return n;
 }
 
-/// Where to cut the word that reaches over `room`: the last place up to it where a syllable can begin, a
-/// consonant before a vowel, with two letters at least on either side. As it comes where there is none.
-std::size_t part_of_word(std::string_view text, std::size_t room) {
-    for (std::size_t at = room; at >= 2 && in_a_word(text, at); --at) {
-        const bool two_before = is_letter(text[at - 2]), two_behind = in_a_word(text, at + 1);
-        if (two_before && two_behind && !is_vowel(text[at]) && is_vowel(text[at + 1])) {
-            return at;
+/// How much of a word too long for its line stands on this one: up to a stroke that joins two words, or to the last
+/// place where a syllable can begin (a consonant before a vowel, two letters at least on either side), or what goes in.
+Line part_of_word(const Lettering& letters, Face face, std::string_view word, float width) {
+    const float hyphen = width_of_line(letters, face, "-");
+    std::size_t room = sign_bytes(word);
+    for (std::size_t next = room; next < word.size(); next += sign_bytes(word.substr(next))) {
+        if (width_of_line(letters, face, word.substr(0, next)) + hyphen > width) {
+            break;
+        }
+        room = next;
+    }
+    const std::size_t joint = word.substr(0, room).find_last_of("-/");
+    if (joint != std::string_view::npos) {
+        return {word.substr(0, joint + 1), false};
+    }
+    for (std::size_t at = room; at >= 2; --at) {
+        const bool inside = is_letter(word[at - 2]) && is_letter(word[at - 1]) && at + 1 < word.size() &&
+                            is_letter(word[at]) && is_letter(word[at + 1]);
+        if (inside && !is_vowel(word[at]) && is_vowel(word[at + 1])) {
+            return {word.substr(0, at), true};
         }
     }
-    return room;
+    return {word.substr(0, room), is_letter(word[room - 1]) && room < word.size() && is_letter(word[room])};
+}
+
+/// Between words only, as long as each is no wider than the line.
+void break_paragraph(Lines& lines, const Lettering& letters, Face face, std::string_view text, float width) {
+    if (width <= 0.0f || width_of_line(letters, face, text) <= width) {
+        while (text.ends_with(' ')) {
+            text.remove_suffix(1);
+        }
+        lines.emplace_back(text);
+        return;
+    }
+    const float space = width_of_line(letters, face, " ");
+    std::size_t begin = 0, end = 0; // of the line so far
+    float wide = 0;
+    for (std::size_t at = text.find_first_not_of(' '); at < text.size();) {
+        const std::size_t word_end = std::min(text.find(' ', at), text.size());
+        const std::string_view word = text.substr(at, word_end - at);
+        const float lead = end > begin ? space * static_cast<float>(at - end) : 0.0f;
+        const float w = width_of_line(letters, face, word);
+        if (wide + lead + w <= width) {
+            begin = end > begin ? begin : at;
+            end = word_end;
+            wide += lead + w;
+            at = std::min(text.find_first_not_of(' ', word_end), text.size());
+            continue;
+        }
+        if (end > begin) {
+            lines.emplace_back(text.substr(begin, end - begin));
+        } else {
+            lines.push_back(part_of_word(letters, face, word, width));
+            at += lines.back().size();
+        }
+        begin = end = at;
+        wide = 0;
+    }
+    if (end > begin) {
+        lines.emplace_back(text.substr(begin, end - begin));
+    }
 }
 
 } // namespace
@@ -112,37 +167,10 @@ float width_of_longest_word(const Lettering& letters, Face face, std::string_vie
 
 Lines lines_of(const Lettering& letters, Face face, std::string_view text, float width) {
     Lines lines;
-    const ImFont* font = letters.of(face);
     while (!text.empty()) {
-        const std::size_t newline = text.find('\n');
-        const std::string_view paragraph = text.substr(0, newline);
-        std::size_t length = paragraph.size();
-        bool cut = false;
-        if (width > 0.0f && width_of_line(letters, face, paragraph) > width) {
-            const char* const end = font->CalcWordWrapPositionA(1.0f, paragraph.data(),
-                                                                paragraph.data() + paragraph.size(), width);
-            length = std::max<std::size_t>(1, static_cast<std::size_t>(end - paragraph.data()));
-            if (length < paragraph.size() && in_a_word(paragraph, length)) {
-                const float hyphen = width_of_line(letters, face, "-");
-                std::size_t room = length;
-                while (room > 1 && width_of_line(letters, face, paragraph.substr(0, room)) + hyphen > width) {
-                    --room;
-                }
-                length = part_of_word(paragraph, room);
-                cut = true;
-            }
-        }
-        std::string_view line = text.substr(0, length);
-        while (line.ends_with(' ')) {
-            line.remove_suffix(1);
-        }
-        lines.emplace_back(line, cut);
-        text.remove_prefix(length);
-        if (text.starts_with('\n')) {
-            text.remove_prefix(1);
-        } else {
-            text.remove_prefix(std::min(text.find_first_not_of(' '), text.size()));
-        }
+        const std::size_t end = std::min(text.find('\n'), text.size());
+        break_paragraph(lines, letters, face, text.substr(0, end), width);
+        text.remove_prefix(std::min(end + 1, text.size()));
     }
     return lines;
 }

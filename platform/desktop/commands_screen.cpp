@@ -35,8 +35,8 @@ Result<Sheet> sheet_for(const Options& options) {
 /// An app of its own that stands at this screen, with all that is worked out beside the drawing of lists and sheets.
 /// A visit is drawn as it stands before that: its answers came faster.
 Result<std::unique_ptr<DemoApp>> stand_at(const Sheet& sheet, const NamedScreen& screen, const Options& options,
-                                          kit::Theme theme) {
-    Result<std::unique_ptr<DemoApp>> demo = DemoApp::make(sheet.pack, sheet.demo);
+                                          kit::Theme theme, std::span<const LogEntry> year = {}) {
+    Result<std::unique_ptr<DemoApp>> demo = DemoApp::make(sheet.pack, sheet.demo, year);
     if (!demo) return demo.error();
     App& app = (*demo)->app();
     if (options.units == "us") app.act(SetUnits{Units::us});
@@ -106,10 +106,12 @@ int command_all_pictures(const Options& options, double scale, const std::string
         int columns, smaller; // of the contact sheet
     };
     constexpr Size sizes[] = {{"360x780", 10, 2}, {"412x915", 10, 2}, {"800x1280", 10, 4}, {"1280x800", 7, 4}};
+    const auto year = demo_year(sheet->pack, sheet->demo);
+    if (!year) return complain(year.error(), 1);
     std::vector<std::unique_ptr<DemoApp>> apps;
     int left_out = 0;
     for (const NamedScreen& named : named_screens()) {
-        auto demo = stand_at(*sheet, named, options, kit::Theme::paper);
+        auto demo = stand_at(*sheet, named, options, kit::Theme::paper, *year);
         if (!demo) {
             std::printf("%s\n", demo.error().sentence().c_str());
             ++left_out;
