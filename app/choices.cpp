@@ -37,6 +37,7 @@ constexpr std::pair<float, const char*> all_scales[] = {
     {1.0f, "Usual size"},
     {1.25f, "A quarter larger"},
     {1.5f, "Half as large again"},
+    {2.0f, "Twice as large"},
 };
 
 /// Whether it learns, and what it has learned: shown also while it is off, so that one sees what it would change.

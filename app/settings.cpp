@@ -10,7 +10,7 @@ namespace {
 
 constexpr std::array all_units{Units::metric, Units::us};
 constexpr std::array all_themes{kit::Theme::paper, kit::Theme::dusk, kit::Theme::night};
-constexpr std::array all_scales{1.0f, 1.25f, 1.5f};
+constexpr std::array all_scales{1.0f, 1.25f, 1.5f, 2.0f};
 constexpr std::array all_persons{Person::keeper, Person::helper, Person::newcomer};
 constexpr std::array on_and_off{true, false};
 

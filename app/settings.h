@@ -36,7 +36,7 @@ inline constexpr const char* learning_key = "learning";
 inline constexpr const char* aloud_key = "aloud";
 [[nodiscard]] std::string id_of(Units units);
 [[nodiscard]] std::string id_of(kit::Theme theme);
-[[nodiscard]] std::string id_of_text_scale(float scale);   // "100", "125", "150": per cent
+[[nodiscard]] std::string id_of_text_scale(float scale);   // "100", "125", "150", "200": per cent
 [[nodiscard]] std::string id_of(Person person);
 [[nodiscard]] std::string id_of_switch(bool on);           // "on", "off"
 /// By its spelling; nothing where there is no such person.

@@ -58,8 +58,10 @@ char sign_of(SDL_Keycode code) {
     case SDLK_SPACE:
         return ' ';
     case SDLK_BACKSPACE:
-    case SDLK_AC_BACK:
         return '\b';
+    case SDLK_AC_BACK:
+    case SDLK_ESCAPE:
+        return kit::back_key;
     case SDLK_RETURN:
     case SDLK_KP_ENTER:
         return '\r';
@@ -67,6 +69,28 @@ char sign_of(SDL_Keycode code) {
         return 0;
     }
 }
+
+/// Where a key moves the focus: forwards 1, backwards -1, not at all 0.
+int focus_step(const SDL_Keysym& key) {
+    switch (key.sym) {
+    case SDLK_TAB:
+        return (key.mod & KMOD_SHIFT) != 0 ? -1 : 1;
+    case SDLK_DOWN:
+    case SDLK_RIGHT:
+        return 1;
+    case SDLK_UP:
+    case SDLK_LEFT:
+        return -1;
+    default:
+        return 0;
+    }
+}
+
+/// The keys at the side of a phone: pressed shortly they move the focus, held they choose.
+int side_key_step(const SDL_Keysym& key) {
+    return key.scancode == SDL_SCANCODE_VOLUMEDOWN ? 1 : key.scancode == SDL_SCANCODE_VOLUMEUP ? -1 : 0;
+}
+constexpr double side_key_held = 0.6;
 
 } // namespace
 
@@ -209,15 +233,34 @@ void Window::hear(const SDL_Event& event, kit::Kit& kit) {
         letters_ += event.text.text;
         break;
     case SDL_KEYDOWN:
-        if (kit.wants_letters()) {
+        if (side_key_step(event.key.keysym) != 0) {
+            side_key_since_ = event.key.repeat == 0 ? seconds_now() : side_key_since_;
+            return;
+        }
+        if (kit.wants_letters() && event.key.keysym.sym == SDLK_TAB) { // leaves the text field
+            keys_.push_back(kit::Key::enter);
+            kit.move_focus(focus_step(event.key.keysym));
+        } else if (kit.wants_letters()) {
             if (const auto key = edit_key(event.key.keysym.sym))
                 keys_.push_back(*key);
+        } else if (const int step = focus_step(event.key.keysym)) {
+            if (!kit.move_focus(step))
+                return;
         } else if (event.key.repeat == 0) {
             const char sign = sign_of(event.key.keysym.sym);
             if (sign == 0 || !kit.press_key(sign))
                 return;
         }
         break;
+    case SDL_KEYUP: {
+        const int step = side_key_step(event.key.keysym);
+        if (step == 0)
+            return;
+        const bool held = seconds_now() - side_key_since_ >= side_key_held;
+        if (held ? !kit.press_key('\r') : !kit.move_focus(step))
+            return;
+        break;
+    }
     default:
         return;
     }
