@@ -15,6 +15,7 @@ constexpr const char* scale_words = "Letters";
 constexpr const char* by_words = "Who is at work (initials or role)";
 constexpr const char* person_words = "Who answers here";
 constexpr const char* aloud_words = "Read each question of a visit aloud";
+constexpr const char* glass_words = "Fit the sizes to this screen";
 constexpr const char* learning_words = "Learn from the repairs proved in this log";
 constexpr const char* moved_heading = "Moved furthest by them";
 constexpr std::size_t most_moved = 3;
@@ -79,6 +80,7 @@ std::optional<Intent> choices_view(const State& state, const Pack& pack, kit::Ki
         const bool chosen = id_of_text_scale(scale) == id_of_text_scale(state.text_scale);
         if (kit.answer("scale_" + id_of_text_scale(scale), words, chosen)) did = SetTextScale{scale};
     }
+    if (kit.quiet("glass", glass_words)) did = Show{Screen::glass};
     kit.line();
     kit.label_and_figure(pack_words, "Pack " + pack.version + ", " + pack.issued);
     kit.bar();

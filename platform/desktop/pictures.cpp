@@ -280,6 +280,7 @@ const std::vector<NamedScreen>& named_screens() {
         {"read_back_next", [](App& app, const Demo& demo) { return reach_read_back(app, demo, 2); }},
         {"read_back_missed", reach_read_back_missed},
         {"handed_over", [](App& app, const Demo& demo) { return reach_read_back(app, demo, 3); }},
+        {"glass", [](App& app, const Demo&) { app.act(Show{Screen::glass}); return true; }},
         {"choices", [](App& app, const Demo&) { app.act(Show{Screen::choices}); return true; }},
     };
     return screens;

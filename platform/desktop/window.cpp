@@ -161,6 +161,7 @@ void Window::fit(kit::Kit& kit, const Look& look) {
         const bool believable = told && dpi >= 70.0f && dpi <= 700.0f;
         px_per_mm = believable ? dpi / mm_per_inch : usual_px_per_mm * ratio;
     }
+    px_per_mm *= static_cast<float>(look.glass_percent) / 100.0f;
     kit.set_size(static_cast<float>(width), static_cast<float>(height), px_per_mm, look.text_scale);
     kit.set_theme(look.theme);
     feed_.set_density(px_per_mm);
@@ -310,7 +311,8 @@ void Window::show(kit::Kit& kit, const std::function<bool(kit::Kit&)>& draw) {
 
 bool Window::step(kit::Kit& kit, const Look& look, const std::function<bool(kit::Kit&)>& draw,
                   double most_seconds) {
-    if (!fitted_ || look.theme != look_.theme || look.text_scale != look_.text_scale) {
+    if (!fitted_ || look.theme != look_.theme || look.text_scale != look_.text_scale ||
+        look.glass_percent != look_.glass_percent) {
         fit(kit, look);
         frames_due_ = frames_after_event;
     }

@@ -32,6 +32,7 @@ struct WindowChoice {
 struct Look {
     kit::Theme theme = kit::Theme::paper;
     float text_scale = 1.0f;
+    int glass_percent = 100;
 };
 
 class Window {
