@@ -64,7 +64,7 @@ void pit(const Brush& b, const Part& p);          // pump pit with its drain; le
 void thermometer(const Brush& b, const Part& p);  // level
 
 // --- signs (parts_signs.cpp) ---
-void trace(const Brush& b, const Part& p);        // the course itself as a strip at the foot: when, how long, how much
+void trace(const Brush& b, const Part& p);        // the course itself as a strip at the foot: when, how long, how much. Forms: large
 void graph(const Brush& b, const Part& p);        // the course as a line over the whole drawing: how it went in time
 void sound(const Brush& b, const Part& p);        // the course as loudness, both sides of a line
 void heard(const Brush& b, const Part& p);        // rings from a noise; level. Forms: hard, soft

@@ -166,14 +166,14 @@ void gauge_swing(const Brush& b, const Part& p) {
         return;
     }
     const float from = static_cast<float>(p.course[0] - '0') / 9.0f, to = static_cast<float>(p.course[1] - '0') / 9.0f;
-    b.arc(dial_x, dial_y, 16, dial_degrees(std::min(from, to)), dial_degrees(std::max(from, to)), b.water(), 3.6f);
+    b.arc(dial_x, dial_y, 17, dial_degrees(std::min(from, to)), dial_degrees(std::max(from, to)), b.water(), 5);
     const float before = from + (to - from) * 0.75f;
     if (p.form != Form::both) {
         b.arrow(on_dial(before, 16), on_dial(to, 15), b.water(), 3.2f);
         return;
     }
-    b.arrow(on_dial(before, 16), on_dial(to, 15), b.water(), 3);
-    b.arrow(on_dial(to + (from - to) * 0.75f, 16), on_dial(from, 15), b.water(), 3);
+    b.arrow(on_dial(before, 17), on_dial(to, 16), b.water(), 3);
+    b.arrow(on_dial(to + (from - to) * 0.75f, 17), on_dial(from, 16), b.water(), 3);
 }
 
 void flange(const Brush& b, const Part& p) {

@@ -20,7 +20,8 @@ float across(float step) { return 3.0f + 94.0f * step / static_cast<float>(steps
 } // namespace
 
 void trace(const Brush& b, const Part& p) {
-    constexpr float foot = 79, tall = 9;
+    constexpr float foot = 79;
+    const float tall = p.form == Form::large ? 15.0f : 11.0f;
     for (int step = 0; step < steps_a_turn;) {
         int until = step + 1;
         while (until < steps_a_turn && step_of(p.course, until) == step_of(p.course, step)) {

@@ -15,7 +15,7 @@ void add_pump_sketches(std::vector<Sketch>& all) {
         {"hold_vessel", "fast_drop", {{gauge, fast_drop, {}, -14}, {gauge_swing, "70", {}, -14}, {lever_valve, "0", {}, 56, 42, 0.42f}, {clock, "1", {}, 70, 0, 0.3f}}},
 
         {"needle", "steady", {{gauge, "5"}}},
-        {"needle", "small_swing", {{gauge, "455455"}, {gauge_swing, "46", Form::both}}},
+        {"needle", "small_swing", {{gauge, "464656"}, {gauge_swing, "37", Form::both}}},
         {"needle", "wide_swing", {{gauge, "177777"}, {gauge_swing, "18", Form::both}}},
         {"needle", "stuck_zero", {{gauge, "0"}}},
 

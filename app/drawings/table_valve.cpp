@@ -5,7 +5,7 @@ namespace beckhand::drawings {
 
 void add_valve_sketches(std::vector<Sketch>& all) {
     constexpr std::string_view dies_open = "090909099999099999999999", dies_shut = "090909099999099900000000",
-                               runs_on = "090909099999099999099999", begins = "000000099999099999099999";
+                               runs_on = "090909900999009999009999", begins = "000000099999099999099999";
     const std::vector<Sketch> lines = {
         {"beat_now", "steady", {{valve, beating}, {splash, beating, Form::both}, {trace, beating}}},
         {"beat_now", "uneven", {{valve, beating_unevenly}, {splash, beating_unevenly, Form::both}, {trace, beating_unevenly}}},
@@ -13,11 +13,11 @@ void add_valve_sketches(std::vector<Sketch>& all) {
         {"beat_now", "stopped_shut", {{valve, "0"}, {trace, "0"}}},
         {"beat_now", "flutter", {{valve, fluttering}, {splash, "24", Form::all_round}, {trace, "09"}}},
 
-        {"beat_vs_record", "much_faster", {{page, "", {}, 0, 0, 0.4f}, {trace, beating, {}, 0, -43}, {pump, beating_faster, {}, 0, 38, 0.36f}, {trace, beating_faster}}},
-        {"beat_vs_record", "faster", {{page, "", {}, 0, 0, 0.4f}, {trace, beating, {}, 0, -43}, {pump, beating_fast, {}, 0, 38, 0.36f}, {trace, beating_fast}}},
-        {"beat_vs_record", "same", {{page, "", {}, 0, 0, 0.4f}, {trace, beating, {}, 0, -43}, {pump, beating, {}, 0, 38, 0.36f}, {trace, beating}}},
-        {"beat_vs_record", "slower", {{page, "", {}, 0, 0, 0.4f}, {trace, beating, {}, 0, -43}, {pump, beating_slow, {}, 0, 38, 0.36f}, {trace, beating_slow}}},
-        {"beat_vs_record", "much_slower", {{page, "", {}, 0, 0, 0.4f}, {trace, beating, {}, 0, -43}, {pump, beating_slower, {}, 0, 38, 0.36f}, {trace, beating_slower}}},
+        {"beat_vs_record", "much_faster", {{page, "", {}, 0, 0, 0.4f}, {trace, beating, {}, 0, -43}, {pump, beating_faster, {}, 0, 38, 0.36f}, {trace, beating_faster, Form::large}}},
+        {"beat_vs_record", "faster", {{page, "", {}, 0, 0, 0.4f}, {trace, beating, {}, 0, -43}, {pump, beating_fast, {}, 0, 38, 0.36f}, {trace, beating_fast, Form::large}}},
+        {"beat_vs_record", "same", {{page, "", {}, 0, 0, 0.4f}, {trace, beating, {}, 0, -43}, {pump, beating, {}, 0, 38, 0.36f}, {trace, beating, Form::large}}},
+        {"beat_vs_record", "slower", {{page, "", {}, 0, 0, 0.4f}, {trace, beating, {}, 0, -43}, {pump, beating_slow, {}, 0, 38, 0.36f}, {trace, beating_slow, Form::large}}},
+        {"beat_vs_record", "much_slower", {{page, "", {}, 0, 0, 0.4f}, {trace, beating, {}, 0, -43}, {pump, beating_slower, {}, 0, 38, 0.36f}, {trace, beating_slower, Form::large}}},
 
         {"beat_sound", "usual_knock", {{valve, beating, {}, 0, 4, 0.55f}, {heard, "9", {}, 42, -2, 0.8f}, {sound, "531000"}}},
         {"beat_sound", "sharp_crack", {{valve, beating, {}, 0, 4, 0.55f}, {heard, "9", Form::hard, 44, 6, 0.7f}, {sound, "900000"}}},

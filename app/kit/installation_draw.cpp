@@ -190,19 +190,26 @@ ImVec2 along(const std::vector<ImVec2>& points, float share) {
     return points.back();
 }
 
+/// Beat and waste flow, under the pump where the line of the heights leaves room for them.
+void figures_under(Pencil& p, const AtWork& at_work, Units units, float middle, float left, float right, float y) {
+    const std::string beat = at_work.beat ? format_beat(*at_work.beat, units) : "";
+    const std::string waste = at_work.waste ? format_flow(*at_work.waste, units) + " wasted" : "";
+    const std::string both = beat.empty() || waste.empty() ? beat + waste : beat + ", " + waste;
+    for (const std::string& words : {both, beat}) {
+        const float w = p.kit.width_of(Type::small, words);
+        if (words.empty() || w > right - left) {
+            continue;
+        }
+        p.kit.write(std::clamp(middle - w / 2.0f, left, right - w), y, Type::small, p.palette.quiet, words);
+        return;
+    }
+}
+
 /// What was measured or is on record, each at its place.
 void figures_at_work(Pencil& p, const AtWork& at_work, Units units, const PumpSign& pump, Spot tank) {
-    const float u = pump.bore / 2.6f;
-    if (at_work.beat) {
-        pencil_label(p, format_beat(*at_work.beat, units), {pump.valve.x - 2.0f * u, pump.valve.y - 4.0f * u}, {-0.5f, -0.9f});
-    }
     if (at_work.vessel) {
         pencil_label(p, format_pressure(*at_work.vessel, units),
                      {pump.vessel.x, pump.vessel.y - pump.vessel_h / 2.0f - p.mm(0.8f)}, {-0.2f, -1.0f});
-    }
-    if (at_work.waste) {
-        pencil_label(p, format_flow(*at_work.waste, units) + " wasted", {pump.valve.x, pump.valve.y + 4.6f * u},
-                     {0.2f, 1.0f});
     }
     if (at_work.delivered) {
         pencil_label(p, format_flow(*at_work.delivered, units), {tank.x - p.mm(1.0f), tank.y}, {-1.0f, -0.2f});
@@ -348,12 +355,14 @@ void draw_installation(Kit& kit, const Site& site, std::string_view part, Units 
     draw_height(p, "lift", lift_x, tank.y, level, vat.x + vat.w);
 
     // Words of the heights, each under its arrow.
+    float free_from = frame.x, free_to = frame.x + frame.w;
     const auto height_words = [&](std::string_view part_id, std::string_view word,
                                   const std::optional<Length>& length, bool at_right) {
         const std::string text = with_length(word, length, units);
         const bool marked = p.is_lit(part_id);
         const float w = marked ? tag_width(p, text) : kit.width_of(Type::small, text);
         const float x = at_right ? frame.x + frame.w - w : frame.x;
+        (at_right ? free_to : free_from) = at_right ? x - p.m.gap : x + w + p.m.gap;
         if (marked) {
             pencil_tag_at(p, text, {x, words_y, w, tag_height(p)});
         } else {
@@ -362,6 +371,7 @@ void draw_installation(Kit& kit, const Site& site, std::string_view part, Units 
     };
     height_words("fall", "Fall", site.fall, false);
     height_words("lift", "Lift", site.lift, true);
+    figures_under(p, at_work, units, pump.valve.x, free_from, free_to, words_y);
 
     // The mark on the part that is asked about, and its name.
     const ImVec2 drive_mid = along(drive, 0.5f), delivery_mid = along(delivery, 0.5f);

@@ -48,7 +48,8 @@ std::optional<Intent> first_sight_view(const State& state, const Pack& pack, kit
     for (const FirstSight& sight : pack.first_sights) {
         const bool chosen = told(state.scene.visit, pack, sight.means);
         const std::string id = "sight_" + sight.means.observation + "_" + sight.means.answer;
-        if (!drawn_answer(kit, id, sight.say, sight.means, chosen)) continue;
+        // Beside drawings the words would take a line more, and a wide glass would have to scroll.
+        if (!(wide ? kit.answer(id, sight.say, chosen) : drawn_answer(kit, id, sight.say, sight.means, chosen))) continue;
         const std::optional<int> number = chosen ? told_by(state, sight.means) : std::nullopt;
         if (number) did = Say{TookBack{*number}};
         else did = Say{Answered{sight.means.observation, sight.means.answer, true}};

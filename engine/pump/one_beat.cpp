@@ -37,7 +37,7 @@ BeatMoment OneBeat::at(double share) const {
 }
 
 std::optional<OneBeat> one_beat(const PumpDesign& design) {
-    RunOptions options{.seconds = 15};
+    RunOptions options{.seconds = 15, .warm_up_seconds = 5};
     options.sample_every_seconds = 0.004;
     const PumpRun run = simulate(design, options);
     if (run.rest != ValveRest::runs || run.beats < 3) return std::nullopt;

@@ -98,7 +98,7 @@ double apart(const Grey& a, const Grey& b) {
     constexpr int clearly = 40;
     std::size_t differ = 0;
     for (std::size_t i = 0; i < a.size(); ++i) {
-        differ += std::abs(a[i] - b[i]) > clearly ? 1 : 0;
+        differ += std::abs(a[i] - b[i]) > clearly ? 1u : 0u;
     }
     return static_cast<double>(differ) / static_cast<double>(a.size());
 }
