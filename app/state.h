@@ -17,6 +17,7 @@
 #include "app/kit/kit.h"
 #include "app/site/trend_words.h"
 #include "app/visit/scene.h"
+#include "engine/pump/one_beat.h"
 #include "engine/pump/outlook.h"
 #include "engine/quantity/text.h"
 #include "engine/records/store.h"
@@ -40,6 +41,7 @@ struct OutlookOnScreen {
     Depth depth = Depth::sound_pump;
     std::size_t done = 0, steps = 0;     // slices
     std::optional<Result<Outlook>> result{};
+    std::optional<OneBeat> beat{};       // how the pump on the drawing moves; none where the sheet says too little
     /// The outlook, once it is there and the site sheet says enough for one.
     [[nodiscard]] const Outlook* found() const { return result && *result ? &**result : nullptr; }
 };

@@ -7,6 +7,12 @@
 namespace beckhand {
 namespace {
 
+/// Before the virtual pump has spoken.
+std::optional<OneBeat> first_beat(const Site& site) {
+    const Result<PumpDesign> sound = design_for(site);
+    return sound ? beat_by_formulas(*sound) : std::nullopt;
+}
+
 /// The site that the screen speaks of.
 const Site* site_on_screen(const State& state) {
     if (state.screen == Screen::visit && !state.scene.visit.closed) return &state.scene.visit.site;
@@ -62,13 +68,17 @@ bool App::work_on_outlook() {
     if (known && !job_) return false;
     if (!known) {
         job_.emplace(*site, depth);
-        state_.outlook = OutlookOnScreen{.key = key, .depth = depth};
+        const std::optional<OneBeat> beat = state_.outlook.key == key ? state_.outlook.beat : first_beat(*site);
+        state_.outlook = OutlookOnScreen{.key = key, .depth = depth, .beat = beat};
     }
     const bool more = job_->step();
     state_.outlook.done = job_->done();
     state_.outlook.steps = job_->steps();
     if (more) return true;
     state_.outlook.result = job_->result();
+    if (const Outlook* const outlook = state_.outlook.found()) {
+        if (const std::optional<OneBeat> beat = one_beat(outlook->design)) state_.outlook.beat = beat;
+    }
     job_.reset();
     if (state_.screen == Screen::visit) state_.scene = scene_for(state_.scene.visit);
     if (state_.screen == Screen::trend) {

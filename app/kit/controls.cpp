@@ -11,6 +11,17 @@ namespace {
 
 constexpr float pad_mm = 4.0f;      // from a box to its text
 constexpr float text_gap_mm = 2.0f; // between paragraphs
+constexpr float drawing_wide_mm = 17.0f, drawing_pad_mm = 1.5f; // in an answer
+
+float widest_word(const Lettering& letters, std::string_view text) {
+    float widest = 0;
+    while (!text.empty()) {
+        const std::size_t end = std::min(text.find(' '), text.size());
+        widest = std::max(widest, width_of_line(letters, Face::strong, text.substr(0, end)));
+        text.remove_prefix(std::min(text.size(), end + 1));
+    }
+    return widest;
+}
 
 } // namespace
 
@@ -116,43 +127,58 @@ void Kit::badge(std::string_view text, Tone tone) {
 // --- things to press ---
 
 bool Kit::answer(std::string_view id, std::string_view text, bool chosen) {
-    Inside& in = *inside_;
-    const float mark = chosen ? in.mm(8.0f) : 0.0f;
-    Flow& flow = in.here();
-    Lines lines;
+    return inside_->answer(id, text, nullptr, chosen);
+}
+
+bool Kit::drawn_answer(std::string_view id, std::string_view text, const Drawing& drawing, bool chosen) {
+    return inside_->answer(id, text, &drawing, chosen);
+}
+
+bool Kit::Inside::answer(std::string_view id, std::string_view text, const Drawing* drawing, bool chosen) {
+    const float mark = chosen ? mm(8.0f) : 0.0f;
+    // A drawing takes the left of its box; the words begin nearer to it than to an edge.
+    const float drawing_w = drawing ? mm(drawing_wide_mm) : 0.0f;
+    const float before_text = drawing ? drawing_w + mm(2 * drawing_pad_mm) : mm(pad_mm);
+    const float after_text = mm(drawing ? drawing_pad_mm : pad_mm) + mark;
+    Flow& column = here();
+    Lines words;
     Box box;
     for (int columns = 1; columns <= most_columns; ++columns) {
-        const auto broken = in.lines(Face::strong, text, in.cell_width(columns) - 2 * in.mm(pad_mm) - mark);
-        const float text_h = capital_height(in.letters, Face::strong, broken.size()) + 2 * in.mm(2.5f);
-        const float least = std::round(std::max(in.mm(15.0f), text_h));
-        Grid& grid = flow.answer_grids[static_cast<std::size_t>(columns - 1)];
-        if (columns != flow.columns) {
+        const float text_w = cell_width(columns) - before_text - after_text;
+        const auto broken = lines(Face::strong, text, text_w);
+        const float text_h = capital_height(letters, Face::strong, broken.size()) + 2 * mm(2.5f);
+        const float least = std::round(std::max(mm(15.0f), text_h));
+        Grid& grid = column.answer_grids[static_cast<std::size_t>(columns - 1)];
+        grid.cuts = grid.cuts || widest_word(letters, text) > text_w;
+        if (columns != column.columns) {
             grid.add(least, columns); // as it would stand
             continue;
         }
         const std::size_t rows_before = grid.rows.size();
-        const Grid& before = flow.answer_grids_before[static_cast<std::size_t>(columns - 1)];
-        box = in.take_cell(grid, before, columns, least, flow.answer_h);
-        lines = broken;
+        const Grid& before = column.answer_grids_before[static_cast<std::size_t>(columns - 1)];
+        box = take_cell(grid, before, columns, least, column.answer_h);
+        words = broken;
         if (grid.rows.size() > rows_before) {
-            ++flow.answers;
+            ++column.answers;
             const bool known = columns > 1 && rows_before < before.rows.size();
-            flow.stretched += box.h - (known ? std::max(least, before.rows[rows_before]) : least);
+            column.stretched += box.h - (known ? std::max(least, before.rows[rows_before]) : least);
         }
     }
-    const Colour ground = chosen ? in.palette.press : in.palette.paper;
-    Control made = in.control("answer", id, text, box, Face::strong, in.palette.ink, ground);
+    const Colour ground = chosen ? palette.press : palette.paper;
+    Control made = control("answer", id, text, box, Face::strong, palette.ink, ground);
     made.chosen = chosen;
-    const Touch touch = in.listen(std::move(made));
-    in.box_fill(box, touch.held ? in.palette.press : ground);
+    const Touch touch = listen(std::move(made));
+    box_fill(box, touch.held ? palette.press : ground);
     const bool strong = touch.held || chosen;
-    in.box_outline(box, strong ? in.palette.water_text : in.palette.quiet,
-                   strong ? in.mm(0.9f) : in.m.stroke);
-    draw_lines_centred(in.ink(), in.letters, Face::strong, box.x + in.mm(pad_mm), box.y, box.h,
-                       in.palette.ink, lines);
+    box_outline(box, strong ? palette.water_text : palette.quiet, strong ? mm(0.9f) : m.stroke);
+    if (drawing) {
+        const float tall = std::min(box.h - mm(drawing_pad_mm), drawing_w);
+        (*drawing)({box.x + mm(drawing_pad_mm), box.y + (box.h - tall) / 2.0f, drawing_w, tall});
+    }
+    draw_lines_centred(ink(), letters, Face::strong, box.x + before_text, box.y, box.h, palette.ink,
+                       words);
     if (chosen) {
-        tick_mark(in.ink(), in.palette.water_text, {box.x + box.w - in.mm(6.5f), box.y + box.h / 2.0f},
-                  in.mm(5.0f), in.mm(0.9f));
+        tick_mark(ink(), palette.water_text, {box.x + box.w - mm(6.5f), box.y + box.h / 2.0f}, mm(5.0f), mm(0.9f));
     }
     return touch.fired;
 }

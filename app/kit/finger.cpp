@@ -73,6 +73,7 @@ void Kit::Inside::follow_finger() {
         speed = 0;
         moved_at = seconds;
         moved_y = input.y;
+        on_control = false;
     } else if (down && gesture == Gesture::press) {
         const float dx = input.x - pressed_at.x, dy = input.y - pressed_at.y;
         if (std::abs(dy) > mm(slop_mm)) {
@@ -101,6 +102,7 @@ void Kit::Inside::follow_finger() {
         }
     }
     if (!down && was_down) {
+        tap_moves();
         if (gesture == Gesture::scroll && seconds - moved_at < 0.1) {
             glide_speed = speed;
             glide_since = seconds;
@@ -151,6 +153,14 @@ void Kit::Inside::follow_finger() {
     input.key = Key::none;
 }
 
+void Kit::Inside::tap_moves() {
+    if (gesture != Gesture::press || on_control || !may_move) {
+        return;
+    }
+    still = !still && seconds - moving_since < moves_seconds;
+    moving_since = seconds;
+}
+
 bool Kit::Inside::key_pressed(std::string_view id) {
     if (pressed_id.empty() || pressed_id != id) {
         return false;
@@ -175,6 +185,7 @@ Touch Kit::Inside::listen(Control control, float up_mm, float down_mm, float asi
     if (input.wet && role != "hold" && id != "erase") {
         touch.fired = pressed_long_enough(id, box, touch.held);
     }
+    on_control = on_control || ImGui::IsItemActive();
     touch.fired = key_pressed(id) || touch.fired;
     const bool stays = role == "key" || role == "tick" || role == "fold";
     if (touch.fired && !stays) {

@@ -27,6 +27,7 @@ struct Touch {
 struct Grid {
     std::vector<float> rows;
     int in_row = 0;
+    bool cuts = false; // a word is wider than its cell
     void add(float h, int columns) {
         if (in_row == 0 || in_row >= columns) {
             rows.push_back(h);
@@ -44,6 +45,7 @@ struct Grid {
     }
 };
 constexpr int most_columns = 3;
+constexpr double moves_seconds = 20.0; // a drawing, before it stands still by itself
 
 /// A column of content that may be longer than the window it is seen through.
 struct Flow {
@@ -125,6 +127,11 @@ struct Kit::Inside {
     Box wet_press;            // of the control being pressed on a wet glass, and how much of its time has passed
     float wet_share = 0;
 
+    // what moves
+    bool may_move = false, still = false; // still: by a tap
+    double moving_since = 0;
+    bool on_control = false; // the touch of now began on something to press
+
     // the frame
     std::string screen, screen_key, question, last_question;
     std::array<Flow, 2> flows; // side, main; on a tall screen both are the second
@@ -196,6 +203,11 @@ struct Kit::Inside {
     float lay_out_bar_row(std::span<BarItem* const> order, float foot); // returns its height
     [[nodiscard]] bool bar_button(std::string_view id, std::string_view text, Slot slot, bool enabled,
                                   bool main);
+
+    [[nodiscard]] bool answer(std::string_view id, std::string_view text, const Drawing* drawing, bool chosen);
+
+    void move_anew(); // another screen, another question
+    void tap_moves(); // a tap on free ground stops what moves, or starts it again
 
     // short ways
     [[nodiscard]] ImDrawList& ink() const { return *ImGui::GetWindowDrawList(); }

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdio>
 
 namespace beckhand::kit {
 
@@ -85,6 +86,23 @@ Section section_of(const Site& site) {
     s.top = std::max({1.12 * fall, lift, s.summit.y}) + 0.05 * lift;
     s.bottom = -2.6 * under;
     return s;
+}
+
+std::string scale_words(const Section& section, float w, float h) {
+    if (!section.heights_true) {
+        return "not to scale";
+    }
+    if (!section.lengths_true) {
+        return "heights to scale";
+    }
+    const double ratio = (static_cast<double>(h) / (section.top - section.bottom)) / (static_cast<double>(w) / section.width);
+    const double times = std::max(ratio, 1.0 / ratio);
+    if (times < 1.25) {
+        return "to scale";
+    }
+    char figure[16];
+    std::snprintf(figure, sizeof figure, times < 10.0 ? "%.1f" : "%.0f", times);
+    return std::string(ratio > 1.0 ? "heights " : "lengths ") + figure + " times larger";
 }
 
 } // namespace beckhand::kit

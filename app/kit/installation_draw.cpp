@@ -6,6 +6,7 @@
 
 #include "app/kit/drawing.h"
 #include "app/kit/installation.h"
+#include "app/kit/moving.h"
 
 namespace beckhand::kit {
 
@@ -66,7 +67,7 @@ PumpSign pump_sign(ImVec2 foot, float room) {
     return s;
 }
 
-void draw_pump_sign(const Pencil& p, const PumpSign& s) {
+void draw_pump_sign(const Pencil& p, const PumpSign& s, const BeatMoment& now) {
     const float u = s.bore / 2.6f, wall = p.mm(0.45f);
     const Colour steel = p.shade(p.palette.ink, "body"), water = p.shade(p.palette.water, "body");
     const ImVec2 body[] = {s.inlet, {s.check.x + 2.2f * u, s.inlet.y}};
@@ -79,11 +80,16 @@ void draw_pump_sign(const Pencil& p, const PumpSign& s) {
     p.ink.AddRectFilled({s.valve.x - 1.1f * u, s.valve.y - 1.3f * u},
                         {s.valve.x + 1.1f * u, s.valve.y + 0.6f * u},
                         paint(p.shade(p.palette.water, "waste_valve")));
-    p.ink.AddLine({s.valve.x, s.valve.y - 4.4f * u}, {s.valve.x, s.valve.y + 0.2f * u}, paint(valve),
+    const auto open = static_cast<float>(now.valve);
+    const float stem = s.valve.y - 1.4f * u * (1.0f - open);
+    p.ink.AddLine({s.valve.x, stem - 4.4f * u}, {s.valve.x, stem + 0.2f * u}, paint(valve),
                   std::max(p.mm(0.5f), 0.7f * u));
-    p.ink.AddLine({s.valve.x - 1.1f * u, s.valve.y - 4.2f * u}, {s.valve.x + 1.1f * u, s.valve.y - 4.2f * u},
-                  paint(valve), std::max(p.mm(0.5f), 0.8f * u));
+    p.ink.AddLine({s.valve.x - 1.1f * u, stem - 4.2f * u}, {s.valve.x + 1.1f * u, stem - 4.2f * u}, paint(valve),
+                  std::max(p.mm(0.5f), 0.8f * u));
     for (const float side : {-1.0f, 1.0f}) { // what it spills
+        if (open < 0.15f) {
+            break;
+        }
         const ImVec2 from{s.valve.x + side * 1.4f * u, s.valve.y - 1.5f * u};
         p.ink.AddBezierQuadratic(from, {from.x + side * 1.0f * u, from.y - 1.9f * u},
                                  {from.x + side * 1.9f * u, from.y + 1.0f * u},
@@ -98,7 +104,8 @@ void draw_pump_sign(const Pencil& p, const PumpSign& s) {
     p.ink.AddRectFilled({low.x - wall, low.y - wall}, {high.x + wall, high.y + wall}, paint(vessel),
                         s.vessel_r + wall, ImDrawFlags_RoundCornersTop);
     p.ink.AddRectFilled(low, high, paint(p.palette.paper), s.vessel_r, ImDrawFlags_RoundCornersTop);
-    p.ink.AddRectFilled({low.x, s.vessel.y + s.vessel_h * 0.02f}, high,
+    const float level = 0.10f - 0.16f * static_cast<float>(now.vessel); // it rises as the check valve lets in
+    p.ink.AddRectFilled({low.x, s.vessel.y + s.vessel_h * level}, high,
                         paint(p.shade(p.palette.water, "air_vessel")));
     const Colour check = p.shade(p.palette.ink, "check_valve");
     p.ink.AddRectFilled({s.check.x - s.vessel_r - wall, s.check.y - 0.5f * u},
@@ -106,7 +113,8 @@ void draw_pump_sign(const Pencil& p, const PumpSign& s) {
     p.ink.AddRectFilled({s.check.x - 1.0f * u, s.check.y - 0.5f * u},
                         {s.check.x + 1.0f * u, s.check.y + 0.35f * u},
                         paint(p.shade(p.palette.water, "check_valve")));
-    p.ink.AddLine({s.check.x - 1.5f * u, s.check.y - 0.9f * u}, {s.check.x + 1.4f * u, s.check.y - 1.7f * u},
+    const float lifted = 0.9f + 1.6f * static_cast<float>(now.check);
+    p.ink.AddLine({s.check.x - 1.5f * u, s.check.y - 0.9f * u}, {s.check.x + 1.4f * u, s.check.y - lifted * u},
                   paint(check), std::max(p.mm(0.5f), 0.6f * u));
 }
 
@@ -182,6 +190,32 @@ ImVec2 along(const std::vector<ImVec2>& points, float share) {
     return points.back();
 }
 
+/// Beat and waste flow, under the pump where the line of the heights leaves room for them.
+void figures_under(Pencil& p, const AtWork& at_work, Units units, float middle, float left, float right, float y) {
+    const std::string beat = at_work.beat ? format_beat(*at_work.beat, units) : "";
+    const std::string waste = at_work.waste ? format_flow(*at_work.waste, units) + " wasted" : "";
+    const std::string both = beat.empty() || waste.empty() ? beat + waste : beat + ", " + waste;
+    for (const std::string& words : {both, beat}) {
+        const float w = p.kit.width_of(Type::small, words);
+        if (words.empty() || w > right - left) {
+            continue;
+        }
+        p.kit.write(std::clamp(middle - w / 2.0f, left, right - w), y, Type::small, p.palette.quiet, words);
+        return;
+    }
+}
+
+/// What was measured or is on record, each at its place.
+void figures_at_work(Pencil& p, const AtWork& at_work, Units units, const PumpSign& pump, Spot tank) {
+    if (at_work.vessel) {
+        pencil_label(p, format_pressure(*at_work.vessel, units),
+                     {pump.vessel.x, pump.vessel.y - pump.vessel_h / 2.0f - p.mm(0.8f)}, {-0.2f, -1.0f});
+    }
+    if (at_work.delivered) {
+        pencil_label(p, format_flow(*at_work.delivered, units), {tank.x - p.mm(1.0f), tank.y}, {-1.0f, -0.2f});
+    }
+}
+
 std::string describe(const Site& site, std::string_view part, Units units) {
     std::string said = "Cross-section of the installation";
     const std::string_view name = part_name(part);
@@ -201,13 +235,15 @@ std::string_view part_name(std::string_view part) {
     return found == names.end() ? std::string_view() : found->name;
 }
 
-void draw_installation(Kit& kit, const Site& site, std::string_view part, Units units, float height_px) {
+void draw_installation(Kit& kit, const Site& site, std::string_view part, Units units, float height_px,
+                       const AtWork& at_work) {
     const std::string_view lit = part_name(part).empty() ? std::string_view() : part;
     const Box frame = kit.canvas(height_px, describe(site, lit, units));
     if (frame.h < kit.metrics().mm(14.0f)) {
         return;
     }
     Pencil p{kit, *kit.ink(), kit.palette(), kit.metrics(), frame, lit};
+    const Motion motion = motion_of(kit, at_work.moves);
     const Section section = section_of(site);
     // The bottom line names the heights. A drawing much taller than wide would only stretch them.
     const bool height_lit = lit == "fall" || lit == "lift";
@@ -283,7 +319,13 @@ void draw_installation(Kit& kit, const Site& site, std::string_view part, Units 
     const ImVec2 spout[] = {tank, {vat.x + p.mm(2.2f), tank.y}};
     pencil_pipe(p, spout, p.mm(0.8f), p.shade(p.palette.ink, "delivery"),
                 p.shade(p.palette.water, "delivery"));
-    draw_pump_sign(p, pump);
+    if (motion.moves) {
+        pencil_flow(p, drive, p.mm(1.6f), drive_shift(p, motion), p.palette.paper);
+        pencil_flow(p, delivery, p.mm(0.8f), static_cast<float>(motion.pulses) * p.mm(2.5f),
+                    p.palette.paper);
+        pencil_pulse(p, drive, p.mm(1.6f), motion);
+    }
+    draw_pump_sign(p, pump, motion.now);
 
     // Where no words may stand.
     const float u = pump.bore / 2.6f;
@@ -313,12 +355,14 @@ void draw_installation(Kit& kit, const Site& site, std::string_view part, Units 
     draw_height(p, "lift", lift_x, tank.y, level, vat.x + vat.w);
 
     // Words of the heights, each under its arrow.
+    float free_from = frame.x, free_to = frame.x + frame.w;
     const auto height_words = [&](std::string_view part_id, std::string_view word,
                                   const std::optional<Length>& length, bool at_right) {
         const std::string text = with_length(word, length, units);
         const bool marked = p.is_lit(part_id);
         const float w = marked ? tag_width(p, text) : kit.width_of(Type::small, text);
         const float x = at_right ? frame.x + frame.w - w : frame.x;
+        (at_right ? free_to : free_from) = at_right ? x - p.m.gap : x + w + p.m.gap;
         if (marked) {
             pencil_tag_at(p, text, {x, words_y, w, tag_height(p)});
         } else {
@@ -327,6 +371,7 @@ void draw_installation(Kit& kit, const Site& site, std::string_view part, Units 
     };
     height_words("fall", "Fall", site.fall, false);
     height_words("lift", "Lift", site.lift, true);
+    figures_under(p, at_work, units, pump.valve.x, free_from, free_to, words_y);
 
     // The mark on the part that is asked about, and its name.
     const ImVec2 drive_mid = along(drive, 0.5f), delivery_mid = along(delivery, 0.5f);
@@ -355,11 +400,20 @@ void draw_installation(Kit& kit, const Site& site, std::string_view part, Units 
                          {drive_mid.x, drive_mid.y - p.mm(1.4f)}, {0.4f, -0.9f});
         }
     }
-    const std::string_view honest = section.heights_true ? "heights to scale" : "not to scale";
-    const Box note = place_label(kit.width_of(Type::small, honest), p.m.small, {frame.x, frame.y},
-                                 {0.0f, 0.0f}, p.frame, p.taken)
-                         .box;
-    kit.write(note.x, note.y, Type::small, p.palette.quiet, honest);
+    if (roomy) {
+        figures_at_work(p, at_work, units, pump, {tank.x, tank.y});
+    }
+    std::vector<std::string> notes = {scale_words(section, place.w, place.h)};
+    if (const std::string words = motion_words(kit, at_work.moves, motion); !words.empty()) {
+        notes.push_back(words);
+    }
+    for (const std::string& note : notes) {
+        const Box box = place_label(kit.width_of(Type::small, note), p.m.small, {frame.x, frame.y}, {0.0f, 0.0f},
+                                    p.frame, p.taken)
+                            .box;
+        kit.write(box.x, box.y, Type::small, p.palette.quiet, note);
+        p.taken.push_back(box);
+    }
 }
 
 } // namespace beckhand::kit

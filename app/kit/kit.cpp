@@ -115,6 +115,21 @@ std::optional<double> Kit::wake() const {
 void Kit::wake_after(double seconds) {
     inside_->wake_after(seconds);
 }
+void Kit::let_move(bool may) {
+    inside_->may_move = may;
+}
+bool Kit::may_move() const {
+    return inside_->may_move;
+}
+std::optional<double> Kit::moving() {
+    Inside& in = *inside_;
+    const double since = in.seconds - in.moving_since;
+    if (!in.may_move || in.still || since >= moves_seconds) {
+        return std::nullopt;
+    }
+    wake_after(1.0 / 20.0);
+    return since;
+}
 ImDrawList* Kit::ink() {
     return ImGui::GetWindowDrawList();
 }
@@ -150,6 +165,7 @@ void Kit::begin_screen(std::string_view id, std::string_view title, std::string_
         in.reveal.clear();
         in.focus.clear();
         in.screen_key = key;
+        in.move_anew();
     }
     in.screen = id;
     in.question.clear();
@@ -264,6 +280,7 @@ void Kit::end_screen() {
         in.flows[0].scroll = in.flows[1].scroll = 0; // another question starts at its top
         in.last_question = in.question;
         in.focus.clear();
+        in.move_anew();
         settled = false;
     }
     in.draw_focus();
@@ -274,6 +291,11 @@ void Kit::end_screen() {
     in.show_how_long();
     ImGui::End();
     ImGui::Render();
+}
+
+void Kit::Inside::move_anew() {
+    still = false;
+    moving_since = seconds;
 }
 
 void Kit::Inside::wake_after(double after) {

@@ -94,6 +94,9 @@ struct Typed {
     bool wrong = false;
 };
 inline constexpr char back_key = 27;
+/// Draws in this box, with Kit::ink().
+using Drawing = std::function<void(const Box&)>;
+
 enum class KeypadPress { none, digit, erase, clear, unit, accept };
 
 /// What the platform knows before a frame. `present`: a finger or a mouse is on or over the glass at x, y.
@@ -163,6 +166,9 @@ public:
     /// On a wide screen answers stand in columns when one column would scroll, across and then down. Rows of
     /// a list that has a wide screen to itself stand in two.
     [[nodiscard]] bool answer(std::string_view id, std::string_view text, bool chosen = false);
+    /// The same with a drawing at its left, which shows what the words say.
+    [[nodiscard]] bool drawn_answer(std::string_view id, std::string_view text, const Drawing& drawing,
+                                    bool chosen = false);
     /// The main thing to do here; and a smaller one.
     [[nodiscard]] bool action(std::string_view id, std::string_view text, bool enabled = true);
     [[nodiscard]] bool quiet(std::string_view id, std::string_view text);
@@ -194,6 +200,13 @@ public:
     void card(Tone tone, std::string_view heading, std::string_view text);
 
     // --- drawing ---
+    /// Whether drawings may move at all; they do not until the platform says so.
+    void let_move(bool may);
+    [[nodiscard]] bool may_move() const;
+    /// Seconds since the drawings of this question began to move; none where they stand still: after 20 s, and
+    /// after a tap on free ground, which starts them again too. Asks for the frames, 20 a second at most, and for
+    /// none at rest.
+    [[nodiscard]] std::optional<double> moving();
     /// Reserves a box of this height across the region. Height 0: as much as the words and answers of this
     /// screen leave, on a tall screen 20 mm to 28 %; h is 0 when there is no room and the drawing folds away.
     Box canvas(float height_px, std::string_view label);

@@ -8,6 +8,7 @@
 
 #include "app/kit/drawing.h"
 #include "app/kit/installation.h"
+#include "app/kit/moving.h"
 
 namespace beckhand::kit {
 
@@ -30,7 +31,7 @@ struct Grid {
 };
 
 // Walls are drawn as one dark shape, the hollow inside them as a lighter one over it.
-void draw_body(const Grid& g) {
+void draw_body(const Grid& g, const Motion& motion) {
     const Pencil& p = g.p;
     const Colour pipe = p.shade(p.palette.ink, "drive_pipe"), body = p.shade(p.palette.ink, "body");
     const Colour pipe_water = mix(p.shade(p.palette.water, "drive_pipe"), p.palette.paper, 0.25f);
@@ -40,6 +41,14 @@ void draw_body(const Grid& g) {
     g.fill(30, 64, 35, 96, body); // flange
     g.fill(0, 73, 34, 87, pipe_water);
     g.fill(34, 71, 129, 89, body_water, 3, ImDrawFlags_RoundCornersRight);
+    if (motion.moves) { // the water runs, stands, runs back; the pressure goes up the pipe
+        const ImVec2 pipe_line[] = {g.at(0, 80), g.at(34, 80)}, body_line[] = {g.at(35, 80), g.at(72, 80)};
+        const float shift = drive_shift(p, motion);
+        pencil_flow(p, pipe_line, 9.0f * g.u, shift, readable_on(pipe_water, p.palette.paper, p.palette.ink));
+        pencil_flow(p, body_line, 9.0f * g.u, shift, readable_on(body_water, p.palette.paper, p.palette.ink));
+        pencil_pulse(p, pipe_line, 20.0f * g.u, motion);
+        return;
+    }
     for (const float x : {6.0f, 17.0f}) {
         pencil_arrow(p, g.at(x, 80), g.at(x + 8.0f, 80),
                      readable_on(pipe_water, p.palette.paper, p.palette.ink), p.m.stroke);
@@ -48,7 +57,7 @@ void draw_body(const Grid& g) {
                  p.m.stroke);
 }
 
-void draw_waste_valve(const Grid& g) {
+void draw_waste_valve(const Grid& g, const BeatMoment& now) {
     const Pencil& p = g.p;
     const Colour ink = p.shade(p.palette.ink, "waste_valve"), water = p.shade(p.palette.water, "waste_valve");
     const Colour inside = mix(water, p.palette.paper, 0.25f);
@@ -56,23 +65,28 @@ void draw_waste_valve(const Grid& g) {
     g.fill(50, 50, 80, 72, ink);
     g.fill(53, 55, 77, 73, inside);
     g.fill(58, 49, 72, 56, inside);
-    g.fill(54.5f, 61, 75.5f, 65, ink, 1); // disc
-    g.stroke(65, 30, 65, 62, ink, 2.4f);  // stem
-    g.fill(60, 34, 70, 37.5f, ink, 1);    // stop and nuts
-    g.fill(62, 29, 68, 32, ink, 1);
+    const auto open = static_cast<float>(now.valve);
+    const float up = 5.0f * (1.0f - open);
+    g.fill(54.5f, 61 - up, 75.5f, 65 - up, ink, 1); // disc
+    g.stroke(65, 30 - up, 65, 62 - up, ink, 2.4f);  // stem
+    g.fill(60, 34 - up, 70, 37.5f - up, ink, 1);    // stop and nuts
+    g.fill(62, 29 - up, 68, 32 - up, ink, 1);
     // The bracket that guides the stem.
     g.stroke(51.5f, 50, 51.5f, 42, ink, 2.0f);
     g.stroke(78.5f, 50, 78.5f, 42, ink, 2.0f);
     g.stroke(50.5f, 42, 61, 42, ink, 2.0f);
     g.stroke(69, 42, 79.5f, 42, ink, 2.0f);
     // What it spills, between bracket and seat.
+    if (open < 0.15f) {
+        return;
+    }
     const float width = std::max(1.6f * g.u, p.mm(0.5f));
     p.ink.AddBezierQuadratic(g.at(59, 48), g.at(45, 40), g.at(39, 58), paint(water), width);
     p.ink.AddBezierQuadratic(g.at(59, 49), g.at(48, 45), g.at(44.5f, 60), paint(water), width);
     p.ink.AddBezierQuadratic(g.at(71, 49), g.at(80, 45), g.at(84, 57), paint(water), width);
 }
 
-void draw_vessel(const Grid& g) {
+void draw_vessel(const Grid& g, const Motion& motion) {
     const Pencil& p = g.p;
     const Colour ink = p.shade(p.palette.ink, "air_vessel"), water = p.shade(p.palette.water, "air_vessel");
     const Colour pipe = p.shade(p.palette.ink, "delivery"),
@@ -80,15 +94,22 @@ void draw_vessel(const Grid& g) {
     g.fill(122, 44, 160, 56, pipe);
     g.fill(92, 2, 126, 70, ink, 15, ImDrawFlags_RoundCornersTop);
     g.fill(95, 5, 123, 67, p.palette.paper, 12, ImDrawFlags_RoundCornersTop);
-    g.fill(95, 34, 123, 67, mix(water, p.palette.paper, 0.25f));
-    g.stroke(95, 34, 123, 34, water, 1.2f);
+    const float level = 36.0f - 4.0f * static_cast<float>(motion.now.vessel);
+    g.fill(95, level, 123, 67, mix(water, p.palette.paper, 0.25f));
+    g.stroke(95, level, 123, level, water, 1.2f);
     g.fill(122, 46.5f, 160, 53.5f, pipe_water);
-    pencil_arrow(p, g.at(141, 50), g.at(155, 50), readable_on(pipe_water, p.palette.paper, p.palette.ink),
-                 p.m.stroke);
+    const ImVec2 out[] = {g.at(124, 50), g.at(160, 50)};
+    if (motion.moves) {
+        pencil_flow(p, out, 6.0f * g.u, static_cast<float>(motion.pulses) * p.mm(2.5f),
+                    readable_on(pipe_water, p.palette.paper, p.palette.ink));
+    } else {
+        pencil_arrow(p, g.at(141, 50), g.at(155, 50), readable_on(pipe_water, p.palette.paper, p.palette.ink),
+                     p.m.stroke);
+    }
     g.fill(89, 66, 129, 72, p.shade(p.palette.ink, "body")); // flange
 }
 
-void draw_check_valve(const Grid& g) {
+void draw_check_valve(const Grid& g, const BeatMoment& now) {
     const Pencil& p = g.p;
     const Colour ink = p.shade(p.palette.ink, "check_valve"),
                  water = mix(p.shade(p.palette.water, "check_valve"), p.palette.paper, 0.25f);
@@ -97,7 +118,8 @@ void draw_check_valve(const Grid& g) {
     g.fill(111, 64.5f, 119, 72.5f, water);
     g.stroke(109, 49, 109, 66, ink, 2.2f); // guide
     g.fill(105, 48, 113, 50.5f, ink, 1);   // stop
-    g.fill(98, 57.5f, 120, 61, ink, 1);    // disc, lifted a little
+    const float lift = 6.5f * static_cast<float>(now.check);
+    g.fill(98, 61 - lift, 120, 64.5f - lift, ink, 1); // disc
 }
 
 void draw_snifter(const Grid& g) {
@@ -168,7 +190,7 @@ void name_parts(Pencil& p, const Grid& g) {
 
 } // namespace
 
-void draw_pump(Kit& kit, std::string_view part, float height_px) {
+void draw_pump(Kit& kit, std::string_view part, float height_px, const OneBeat* moves) {
     const std::string_view lit = part_name(part).empty() ? std::string_view() : part;
     std::string said =
         "The pump, cut open: drive pipe, waste valve, check valve, air vessel, snifter, delivery pipe.";
@@ -187,10 +209,11 @@ void draw_pump(Kit& kit, std::string_view part, float height_px) {
     const float u = std::min(frame.w * (roomy ? 0.78f : 1.0f) / grid_w, (frame.h - above - below) / grid_h);
     const Grid g{p, std::round(frame.x + (frame.w - grid_w * u) / 2.0f),
                  std::round(frame.y + (frame.h - grid_h * u + above - below) / 2.0f), u};
-    draw_body(g);
-    draw_waste_valve(g);
-    draw_vessel(g);
-    draw_check_valve(g);
+    const Motion motion = motion_of(kit, moves);
+    draw_body(g, motion);
+    draw_waste_valve(g, motion.now);
+    draw_vessel(g, motion);
+    draw_check_valve(g, motion.now);
     draw_snifter(g);
 
     const auto box = [&](float x0, float y0, float x1, float y1) {
@@ -212,6 +235,9 @@ void draw_pump(Kit& kit, std::string_view part, float height_px) {
         const float far = std::hypot(mark.prefer_x, mark.prefer_y);
         pencil_tag(p, part_name(mark.part), {c.x, c.y}, mark.rx * u, mark.ry * u,
                    {mark.prefer_x / far, mark.prefer_y / far});
+    }
+    if (const std::string words = motion_words(kit, moves, motion); !words.empty()) {
+        pencil_label(p, words, {frame.x, frame.y}, {0.0f, 0.0f});
     }
 }
 

@@ -60,7 +60,8 @@ int Kit::Inside::columns_that_fit(const Flow& one) const {
     const float cell_least = mm(m.tablet ? 45.0f : 30.0f);
     int best = 1;
     for (int columns = 1; columns <= most_columns; ++columns) {
-        if (columns > 1 && one.full < cell_least * static_cast<float>(columns)) {
+        const bool cuts = one.answer_grids_before[static_cast<std::size_t>(columns - 1)].cuts;
+        if (columns > 1 && (cuts || one.full < cell_least * static_cast<float>(columns))) {
             break;
         }
         best = tall(columns) < tall(best) ? columns : best;

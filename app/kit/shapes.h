@@ -1,5 +1,5 @@
 // The few signs the screens use, drawn from strokes and plain shapes: tone signs, the warning triangle, a
-// tick, plus and minus, dashed lines. Only the kit includes this.
+// tick, plus and minus, dashed lines. Only the kit and the drawings include this.
 #pragma once
 
 #include <span>

@@ -5,6 +5,7 @@
 #include "app/figures.h"
 #include "app/kit/installation.h"
 #include "app/log/record_text.h"
+#include "app/visit/drawn.h"
 #include "app/visit/visit_views.h"
 
 namespace beckhand {
@@ -96,8 +97,11 @@ std::optional<Intent> answers_now(const State& state, kit::Kit& kit) {
 }
 
 void draw_part(const State& state, kit::Kit& kit, std::string_view part, float height_px) {
-    if (in_the_pump(part)) kit::draw_pump(kit, part, height_px);
-    else kit::draw_installation(kit, state.scene.visit.site, part, state.units, height_px);
+    const kit::AtWork now = at_work(state);
+    const bool both = in_the_pump(part) && height_px <= 0.0f && kit.metrics().wide && kit.metrics().tablet;
+    if (both) kit::draw_installation(kit, state.scene.visit.site, part, state.units, kit.metrics().mm(30.0f), now);
+    if (in_the_pump(part)) kit::draw_pump(kit, part, height_px, now.moves);
+    else kit::draw_installation(kit, state.scene.visit.site, part, state.units, height_px, now);
 }
 
 void caution_cards(const Pack& pack, kit::Kit& kit, std::span<const std::string> ids) {

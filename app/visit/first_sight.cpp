@@ -2,6 +2,7 @@
 // Sights that exclude each other (the valve hangs open, it rests shut) take each other's place.
 #include <algorithm>
 
+#include "app/visit/drawn.h"
 #include "app/visit/visit_views.h"
 
 namespace beckhand {
@@ -61,7 +62,9 @@ std::optional<Intent> first_sight_view(const State& state, const Pack& pack, kit
     if (!wide) kit.words(kit::Type::body, several);
     for (const FirstSight& sight : pack.first_sights) {
         const bool chosen = told(state.scene.visit, pack, sight.means);
-        if (!kit.answer("sight_" + sight.means.observation + "_" + sight.means.answer, sight.say, chosen)) continue;
+        const std::string id = "sight_" + sight.means.observation + "_" + sight.means.answer;
+        // Beside drawings the words would take a line more, and a wide glass would have to scroll.
+        if (!(wide ? kit.answer(id, sight.say, chosen) : drawn_answer(kit, id, sight.say, sight.means, chosen))) continue;
         const std::optional<int> number = chosen ? told_by(state, sight.means) : std::nullopt;
         if (number) did = Say{TookBack{*number}};
         else did = Say{Answered{sight.means.observation, sight.means.answer, true}};

@@ -1,4 +1,5 @@
 // One figure: what to measure and how, the keypad, and a rough answer where a figure is out of reach.
+#include "app/visit/drawn.h"
 #include "app/visit/visit_views.h"
 
 namespace beckhand {
@@ -56,7 +57,7 @@ std::optional<Intent> measure_view(const State& state, const Pack& pack, kit::Ki
         const Observation& observation = pack.observations[*state.scene.observation];
         kit.words(kit::Type::body, roughly + observation.ask);
         for (const Answer& answer : observation.answers) {
-            if (!answer.cannot && kit.answer("rough_" + answer.id, answer.say)) {
+            if (!answer.cannot && drawn_answer(kit, "rough_" + answer.id, answer.say, {observation.id, answer.id})) {
                 did = Say{Answered{observation.id, answer.id, false}};
             }
         }

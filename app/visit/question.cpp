@@ -1,4 +1,5 @@
 // One question: where to look, its answers, and on demand how to look, why, and what it looks like so far.
+#include "app/visit/drawn.h"
 #include "app/visit/visit_views.h"
 
 namespace beckhand {
@@ -62,7 +63,7 @@ std::optional<Intent> question_view(const State& state, const Pack& pack, kit::K
     const Answer* cannot = nullptr;
     for (const Answer& answer : observation.answers) {
         if (answer.cannot) cannot = &answer;
-        else if (kit.answer(answer.id, answer.say)) did = Say{Answered{observation.id, answer.id, false}};
+        else if (drawn_answer(kit, answer.id, answer.say, {observation.id, answer.id})) did = Say{Answered{observation.id, answer.id, false}};
     }
     if (!look_first) how_to_look();
     if (!wide) more();

@@ -1,4 +1,5 @@
 // The commands that draw: the window, pictures, and the choice of what to open when nothing is said.
+#include <algorithm>
 #include <cstdio>
 #include <cstdlib>
 #include <filesystem>
@@ -7,6 +8,7 @@
 #include <unistd.h>
 
 #include "platform/desktop/commands.h"
+#include "platform/desktop/drawings_sheet.h"
 #include "platform/desktop/embedded.h"
 #include "platform/desktop/logging.h"
 #include "platform/desktop/picture.h"
@@ -48,6 +50,31 @@ Result<std::unique_ptr<DemoApp>> stand_at(const Sheet& sheet, const NamedScreen&
     return demo;
 }
 
+constexpr const char* all_drawings = "drawings";
+constexpr const char* one_question = "question:"; // and the id of an observation
+
+std::optional<std::size_t> question_named(const Pack& pack, const std::string& screen) {
+    if (!screen.starts_with(one_question)) return std::nullopt;
+    const std::string id = screen.substr(std::string(one_question).size());
+    const auto found = std::find_if(pack.observations.begin(), pack.observations.end(),
+                                    [&](const Observation& one) { return one.id == id; });
+    if (found == pack.observations.end()) return std::nullopt;
+    return static_cast<std::size_t>(found - pack.observations.begin());
+}
+
+/// The question of any observation, in the demo's visit.
+Outcome draw_question(Sheet& sheet, std::size_t observation, const PictureSize& size, const std::string& out) {
+    Result<std::unique_ptr<DemoApp>> demo = DemoApp::make(sheet.pack, sheet.demo);
+    if (!demo) return demo.error();
+    App& app = (*demo)->app();
+    app.act(StartVisit{app.state().sites.front().id});
+    while (app.work()) {}
+    State state = app.state();
+    state.scene.stage = Stage::ask;
+    state.scene.observation = observation;
+    return draw_picture(*sheet.kit, size, [&] { (void)view(state, sheet.pack, *sheet.kit); }, out);
+}
+
 std::optional<PictureSize> size_of(const std::string& text) {
     PictureSize size;
     char x = 0;
@@ -84,7 +111,15 @@ int command_picture(const Options& options, const std::string& screen, const std
     wanted->scale = static_cast<float>(scale);
     auto sheet = sheet_for(options);
     if (!sheet) return complain(sheet.error(), 1);
-    std::string names;
+    if (screen == all_drawings) {
+        const Outcome drawn = draw_drawings_sheet(*sheet->kit, sheet->pack, std::nullopt, wanted->scale, out);
+        return drawn ? 0 : complain(drawn.error(), 1);
+    }
+    if (const std::optional<std::size_t> observation = question_named(sheet->pack, screen)) {
+        const Outcome drawn = draw_question(*sheet, *observation, *wanted, out);
+        return drawn ? 0 : complain(drawn.error(), 1);
+    }
+    std::string names = std::string(all_drawings) + ", " + one_question + "ID";
     for (const NamedScreen& named : named_screens()) {
         if (named.name == screen) {
             const auto demo = stand_at(*sheet, named, options, kit::Theme::paper);
@@ -93,7 +128,7 @@ int command_picture(const Options& options, const std::string& screen, const std
                 draw_picture(*sheet->kit, *wanted, [&] { (*demo)->app().frame(*sheet->kit); }, out);
             return drawn ? 0 : complain(drawn.error(), 1);
         }
-        names += (names.empty() ? "" : ", ") + named.name;
+        names += ", " + named.name;
     }
     return complain({screen, "There is no screen of this name.", "There are: " + names + "."}, 2);
 }

@@ -222,7 +222,7 @@ int run(int argc, char** argv) {
     std::string all;
     double scale = 1;
     CLI::App* picture = program.add_subcommand("picture", "Draw a screen to a PNG, without a display");
-    picture->add_option("--screen", screen, "Name of the screen");
+    picture->add_option("--screen", screen, "Name of the screen; drawings: all small drawings; question:ID");
     picture->add_option("--size", size, "Width x height")->capture_default_str();
     picture->add_option("--scale", scale, "Dots for each of them")->capture_default_str()->check(CLI::Range(0.5, 4.0));
     picture->add_option("--all", all, "Draw every screen at every size into this folder");

@@ -11,6 +11,7 @@ Outcome run_window(App& app, kit::Kit& kit, const WindowChoice& choice) {
         return window.error();
     }
     log_line("window opened");
+    kit.let_move(true); // the window wakes when a drawing asks for its next frame
     constexpr double most_seconds = 3600.0; // nothing to do until something happens
     const auto draw = [&app](kit::Kit& with) { return app.frame(with); };
     const auto look = [&app] { return Look{app.state().theme, app.state().text_scale, app.state().glass_percent}; };

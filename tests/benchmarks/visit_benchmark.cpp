@@ -156,6 +156,35 @@ void build_a_frame(benchmark::State& state) {
 }
 BENCHMARK(build_a_frame)->Unit(benchmark::kMillisecond);
 
+/// The same while its drawings move: the pump above and one beside each of the five answers of a valve that beats.
+void build_a_moving_frame(benchmark::State& state) {
+    Store store = *Store::open(":memory:");
+    if (const Outcome filled = fill_log(demo_inside(), pack_inside(), store); !filled) std::abort();
+    App app(pack_inside(), Services{&store, clock_now, random_bytes});
+    const auto kit = kit_with_letters();
+    const bool wide = state.range(0) == 1;
+    kit->set_size(wide ? 1280 : 412, wide ? 800 : 915, 6.3f, 1.0f);
+    kit->let_move(true);
+    to_first_question(app, *kit);
+    while (app.work()) {}
+    State shown = app.state();
+    shown.scene.stage = Stage::ask;
+    const auto& observations = pack_inside().observations;
+    shown.scene.observation = static_cast<std::size_t>(
+        std::find_if(observations.begin(), observations.end(), [](const Observation& o) { return o.id == "beat_now"; }) -
+        observations.begin());
+    kit::Input input;
+    int frames = 0, moving = 0;
+    for (auto _ : state) {
+        input.seconds = 1.0 + 0.001 * (frames++ % 15000); // within the time in which they move
+        kit->feed(input);
+        benchmark::DoNotOptimize(view(shown, pack_inside(), *kit));
+        moving += kit->wake().has_value() ? 1 : 0;
+    }
+    state.counters["moving_share"] = static_cast<double>(moving) / std::max(1, frames);
+}
+BENCHMARK(build_a_moving_frame)->ArgName("wide")->Arg(0)->Arg(1)->Unit(benchmark::kMillisecond);
+
 } // namespace
 } // namespace beckhand
 
