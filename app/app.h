@@ -24,6 +24,7 @@ struct Services {
     /// The pack with this content hash, as long as the program runs; null when it is not here. None: only the one.
     std::function<const Pack*(const std::string& hash)> pack_of = {};
     std::function<Result<bundle::DeviceKey>()> key = {};    // this device's, for handing over; none: it cannot
+    std::function<void()> device_sheet = {};    // opens what the platform offers besides; none: nothing
 };
 
 class App {
@@ -39,6 +40,10 @@ public:
     bool work();
     /// Acts on one intent, as if it had been pressed.
     void act(const Intent& intent);
+    /// What the log or the platform has to say stands before everything else until it is read.
+    void tell_notice();
+    /// Reads the lists anew: the platform has changed the log.
+    void reload();
 
     [[nodiscard]] const State& state() const { return state_; }
     [[nodiscard]] const Pack& pack() const { return pack_; }
@@ -84,6 +89,7 @@ private:
     void on(const ReadLine& what);
     void on(const SavePaper& what);
     void on(const ReceiptBack& what);
+    void on(const ShowDevice& what);
     void back_from_handover();
 
     /// Saves one more event of the visit that carries the handing over, then goes on with `then`.
@@ -101,9 +107,6 @@ private:
     [[nodiscard]] const PumpEvidence* evidence_of(const Site& site) const;
     void turn_to(std::string visit_id, std::vector<Event> events, Scene scene);
     void keep(const std::string& key, const std::string& value);
-    void reload();
-    /// What the log has to say of itself stands before everything else until it is read.
-    void tell_notice();
     /// What each site's trend would rest on now, from the lists alone; cheap.
     void note_histories();
     /// The trend of one site whose visits or figures have changed since the last look, if the screen shows one.

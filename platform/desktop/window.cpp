@@ -107,7 +107,7 @@ Result<std::unique_ptr<Window>> Window::open(const WindowChoice& choice) {
     made->choice_ = choice;
     made->window_.reset(SDL_CreateWindow("Beckhand", SDL_WINDOWPOS_CENTERED, SDL_WINDOWPOS_CENTERED,
                                          choice.width, choice.height,
-                                         SDL_WINDOW_RESIZABLE | SDL_WINDOW_ALLOW_HIGHDPI));
+                                         SDL_WINDOW_RESIZABLE | (choice.dense ? SDL_WINDOW_ALLOW_HIGHDPI : 0u)));
     if (!made->window_) {
         return trouble("The window could not be opened");
     }
@@ -258,6 +258,12 @@ void Window::show(kit::Kit& kit, const std::function<bool(kit::Kit&)>& draw) {
     const std::optional<double> by_kit = kit.wake(), by_feed = feed_.wake(now);
     const double soonest = std::min(by_kit.value_or(1e9), by_feed.value_or(1e9));
     woken_at_ = soonest < 1e9 ? now + soonest : -1.0;
+}
+
+std::optional<double> Window::due() const {
+    if (hidden_) return std::nullopt;
+    if (!fitted_ || frames_due_ > 0 || feed_.pending()) return 0.0;
+    return woken_at_ < 0.0 ? std::nullopt : std::optional<double>(std::max(0.0, woken_at_ - seconds_now()));
 }
 
 bool Window::step(kit::Kit& kit, const Look& look, const std::function<bool(kit::Kit&)>& draw,
