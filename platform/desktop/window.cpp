@@ -19,6 +19,13 @@ double seconds_now() {
     return static_cast<double>(SDL_GetTicks64()) / 1000.0;
 }
 
+/// When it happened, which is not when it is heard: a tap that waited in the queue is as long as it was.
+double seconds_of(const SDL_Event& event) {
+    const Uint64 now = SDL_GetTicks64();
+    const Uint32 ago = static_cast<Uint32>(now) - event.common.timestamp;   // the stamp has the lower half of the clock
+    return static_cast<double>(now - std::min<Uint64>(ago, now)) / 1000.0;
+}
+
 std::optional<kit::Key> edit_key(SDL_Keycode code) {
     switch (code) {
     case SDLK_BACKSPACE:
@@ -149,13 +156,13 @@ void Window::hear(const SDL_Event& event, kit::Kit& kit) {
     SDL_GetRendererOutputSize(sdl_.get(), &width, &height);
     SDL_GetWindowSize(window_.get(), &window_width, nullptr);
     const float ratio = static_cast<float>(width) / static_cast<float>(std::max(1, window_width));
+    const double happened = seconds_of(event);
     const auto finger = [&](Contact::What what) {
         feed_.hear({what, event.tfinger.fingerId, event.tfinger.x * static_cast<float>(width),
-                    event.tfinger.y * static_cast<float>(height), seconds_now()});
+                    event.tfinger.y * static_cast<float>(height), happened});
     };
     const auto mouse = [&](Contact::What what, int x, int y) {
-        feed_.hear({what, mouse_finger, static_cast<float>(x) * ratio, static_cast<float>(y) * ratio,
-                    seconds_now()});
+        feed_.hear({what, mouse_finger, static_cast<float>(x) * ratio, static_cast<float>(y) * ratio, happened});
     };
     switch (event.type) {
     case SDL_QUIT:

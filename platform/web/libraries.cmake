@@ -85,7 +85,12 @@ web_library(sdl2 PkgConfig::SDL2
     ${SDL}/render/*.c ${SDL}/render/opengles2/*.c ${SDL}/render/software/*.c ${SDL}/sensor/*.c ${SDL}/sensor/dummy/*.c
     ${SDL}/stdlib/*.c ${SDL}/thread/*.c ${SDL}/thread/generic/*.c ${SDL}/timer/*.c ${SDL}/timer/unix/*.c ${SDL}/video/*.c
     ${SDL}/video/yuv2rgb/*.c ${SDL}/video/emscripten/*.c ${SDL}/video/dummy/*.c
-  INCLUDE libsdl2/include DEFINE SDL_AUDIO_DISABLED SDL_JOYSTICK_DISABLED SDL_HAPTIC_DISABLED SDL_SENSOR_DISABLED)
+  INCLUDE libsdl2/include
+  DEFINE SDL_AUDIO_DISABLED SDL_JOYSTICK_DISABLED SDL_HAPTIC_DISABLED SDL_SENSOR_DISABLED SDL_HAVE_RLE=0 SDL_HAVE_YUV=0
+         SDL_HAVE_BLIT_0=0 SDL_HAVE_BLIT_1=0 SDL_HAVE_BLIT_N_RGB565=0)
+foreach(SMALL zstd hpdf imgui sdl2)
+  target_compile_options(${SMALL} PRIVATE -Oz)
+endforeach()
 
 # Reads the codes of another device; of its kinds of codes only this one.
 set(ZBAR zbar/zbar)

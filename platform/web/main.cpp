@@ -1,5 +1,6 @@
 // The program in a browser. main() opens the log and the window and comes back; from then on the page calls
 // beckhand_turn when something has happened or is due, and nothing runs in between.
+#include <algorithm>
 #include <functional>
 #include <map>
 #include <memory>
@@ -78,7 +79,11 @@ Outcome start() {
     p.window = std::move(*window);
     SDL_AddEventWatch(
         [](void*, SDL_Event* event) {
-            if (event->type != SDL_POLLSENTINEL) beckhand_due(0);   // that one is SDL's own, at every look
+            if (event->type == SDL_POLLSENTINEL) return 0;   // SDL's own, at every look
+            // A busy page hears late; the browser knows when the finger was there.
+            const auto late = static_cast<Uint32>(std::clamp(beckhand_event_age(), 0.0, 5000.0));
+            event->common.timestamp -= std::min(late, event->common.timestamp);
+            beckhand_due(0);
             return 0;
         },
         nullptr);
@@ -109,13 +114,16 @@ void turn() {
     App& app = p.session->app();
     const Look look{app.state().theme, app.state().text_scale};
     p.window->step(*p.kit, look, [&app](kit::Kit& with) { return app.frame(with); }, 0.0);
-    if (app.work()) p.window->redraw();
+    beckhand_more_work();
     if (const auto seconds = p.window->due()) beckhand_due(*seconds);
     beckhand_keep(0);
     const std::string shown = name_of(app.state().screen);
-    if (shown != p.shown) {
+    const kit::Colour paper = p.kit->palette().paper;
+    const int ground = paper.r << 16 | paper.g << 8 | paper.b;
+    if (shown != p.shown || ground != p.ground) {
         p.shown = shown;
-        beckhand_shown(shown.c_str(), app.state().screen == Screen::visit ? 1 : 0);
+        p.ground = ground;
+        beckhand_shown(shown.c_str(), app.state().screen == Screen::visit ? 1 : 0, ground);
     }
 }
 
@@ -128,6 +136,27 @@ extern "C" {
 
 EMSCRIPTEN_KEEPALIVE void beckhand_turn() {
     if (program().window) turn();
+}
+
+/// Works a while beside the drawing; 1 when there is more to do.
+EMSCRIPTEN_KEEPALIVE int beckhand_work() {
+    constexpr double slice_ms = 12.0, shown_every_ms = 250.0;   // between slices the page hears fingers
+    Program& p = program();
+    if (!p.window) return 0;
+    const double began = emscripten_get_now();
+    bool more = true, did = false;
+    while (more && emscripten_get_now() - began < slice_ms) {
+        more = p.session->app().work();
+        did = did || more;
+    }
+    p.unseen_work = p.unseen_work || did;
+    if (p.unseen_work && (!more || began - p.work_seen_ms > shown_every_ms)) {
+        p.work_seen_ms = began;
+        p.unseen_work = false;
+        p.window->redraw();
+        beckhand_due(0);
+    }
+    return more ? 1 : 0;
 }
 
 /// A save is on the storages, or for one of them it is not: then the folder is as it was before.

@@ -18,7 +18,7 @@ const page = {
   // With ?demo: the demo's year at invented sites, in a log of its own.
   demo: new URLSearchParams(location.search).has('demo'),
   get log() { return page.demo ? 'beckhand-demo' : 'beckhand'; },
-  frame: 0, timer: 0, screen: '', inVisit: false, dead: false,
+  frame: 0, timer: 0, working: false, screen: '', inVisit: false, dead: false,
 
   due(seconds) {
     if (page.dead) return;
@@ -41,6 +41,13 @@ const page = {
     if (!element('words').hidden && Module._beckhand_frames() > 0) element('words').hidden = true;
   },
 
+  moreWork() {
+    if (page.working || page.dead) return;
+    page.working = true;
+    const slice = () => { if (Module._beckhand_work() !== 0) setTimeout(slice, 0); else page.working = false; };
+    setTimeout(slice, 0);
+  },
+
   failed() {
     page.dead = true;
     say('Beckhand has stopped.', 'What was saved is safe. Load this page again to go on where you were.');
@@ -50,7 +57,10 @@ const page = {
   webgl: document.createElement('canvas').getContext('webgl') !== null,
   density: () => (page.webgl ? window.devicePixelRatio || 1 : 0),   // without, a dot is a dot of the page
 
-  shown(screen, inVisit) {
+  shown(screen, inVisit, ground) {
+    const colour = '#' + ground.toString(16).padStart(6, '0');
+    document.documentElement.style.background = document.body.style.background = colour;   // beside notches and rounded corners
+    document.querySelector('meta[name=theme-color]').content = colour;
     page.screen = screen;
     page.inVisit = inVisit;
     abilities.shown(screen, inVisit);
