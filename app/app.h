@@ -24,6 +24,8 @@ struct Services {
     /// The pack with this content hash, as long as the program runs; null when it is not here. None: only the one.
     std::function<const Pack*(const std::string& hash)> pack_of = {};
     std::function<Result<bundle::DeviceKey>()> key = {};    // this device's, for handing over; none: it cannot
+    /// Reads sentences aloud, in place of any it is still at; none: this device cannot.
+    std::function<Outcome(std::vector<std::string> sentences)> read_aloud = {};
     std::function<void()> device_sheet = {};    // opens what the platform offers besides; none: nothing
 };
 
@@ -65,6 +67,8 @@ private:
     void on(const SetBy& what);
     void on(const SetPerson& what);
     void on(const SetLearning& what);
+    void on(const SetAloud& what);
+    void on(const ReadAloud& what);
     void on(const ShowTrend& what);         // update_trend.cpp: the trend of a site, and rounds without a fault
     void on(const ShowFigure& what);
     void on(const BeginRound& what);
@@ -107,6 +111,8 @@ private:
     [[nodiscard]] const PumpEvidence* evidence_of(const Site& site) const;
     void turn_to(std::string visit_id, std::vector<Event> events, Scene scene);
     void keep(const std::string& key, const std::string& value);
+    /// Reads the screen that was just drawn aloud: when it is asked for, and when the visit has come to another one.
+    void read_aloud(const kit::Kit& kit);
     /// What each site's trend would rest on now, from the lists alone; cheap.
     void note_histories();
     /// The trend of one site whose visits or figures have changed since the last look, if the screen shows one.
@@ -128,6 +134,8 @@ private:
     Model model_;
     Services services_;
     State state_;
+    bool to_read_ = false;               // asked for
+    std::string read_;                  // which screen of the visit was read last
     std::optional<OutlookJob> job_;
     /// Of the site of the visit on the screen: being drawn while `job` is there; empty where the sheet has gaps.
     struct EvidenceOfSite {

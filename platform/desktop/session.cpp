@@ -132,6 +132,7 @@ Session::Session(Pack pack, PackShelf shelf, Store store, std::string folder, co
                         std::move(ways.save_file),
                         [this](const std::string& hash) { return find_pack(hash); },
                         [this] { return key(); },
+                        [this](std::vector<std::string> sentences) { return speech_.say(std::move(sentences)); },
                         std::move(ways.device_sheet)});
     app_->start();
     if (!options.units.empty()) {

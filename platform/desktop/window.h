@@ -27,6 +27,7 @@ struct WindowChoice {
     int width = 412, height = 915;
     float px_per_mm = 0; // 0: as the display says, 6.3 when it says nothing believable
     bool dense = true;   // a dot of ours is a dot of the display
+    std::function<void()> touched = {}; // told of every contact, before what comes of it
 };
 
 /// How the screens are to look: choices of the person, asked before every frame.

@@ -16,6 +16,9 @@ double beckhand_event_age(void);
 void beckhand_keep(int number);
 /// Hands a file to the person: the device's sheet for sharing, or among the downloads.
 void beckhand_give_file(const char* name, const std::uint8_t* bytes, int size);
+/// Reads lines aloud in place of any it is still at; 0 where there is no voice. And stops.
+int beckhand_say(const char* lines);
+void beckhand_hush(void);
 /// The screen that was just drawn, for what depends on it: offering a new version, keeping the display awake,
 /// the ground (0xRRGGBB) around it.
 void beckhand_shown(const char* screen, int in_visit, int ground);

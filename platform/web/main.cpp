@@ -74,6 +74,7 @@ Outcome start() {
     WindowChoice choice;
     choice.dense = density > 0.0;
     choice.px_per_mm = px_per_mm;
+    choice.touched = [] { program().session->hush(); };
     auto window = Window::open(choice);
     if (!window) return window.error();
     p.window = std::move(*window);

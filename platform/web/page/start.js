@@ -70,6 +70,8 @@ const page = {
   openSheet: () => setTimeout(sheet.open, 0),   // not within the program's own turn
   giveFile: (name, bytes) => abilities.giveFile(name, bytes),
 
+  say: lines => abilities.say(lines),
+  hush: () => abilities.hush(),
   text: (call, text = '') => Module.ccall(call, 'string', ['string'], [text]),
   controls: () => JSON.parse(Module.ccall('beckhand_controls', 'string', [], [])),
 };
