@@ -22,6 +22,7 @@ void App::start() {
         state_.units = settings->units;
         state_.theme = settings->theme;
         state_.text_scale = settings->text_scale;
+        state_.glass_percent = settings->glass_percent;
         state_.by = settings->by;
         state_.person = settings->person;
         state_.learning = settings->learning;

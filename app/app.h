@@ -64,6 +64,7 @@ private:
     void on(const SetUnits& what);
     void on(const SetTheme& what);
     void on(const SetTextScale& what);
+    void on(const SetGlass& what);
     void on(const SetBy& what);
     void on(const SetPerson& what);
     void on(const SetLearning& what);

@@ -15,6 +15,7 @@ constexpr const char* scale_words = "Letters";
 constexpr const char* by_words = "Who is at work (initials or role)";
 constexpr const char* person_words = "Who answers here";
 constexpr const char* aloud_words = "Read each question of a visit aloud";
+constexpr const char* glass_words = "Fit the sizes to this screen";
 constexpr const char* learning_words = "Learn from the repairs proved in this log";
 constexpr const char* moved_heading = "Moved furthest by them";
 constexpr std::size_t most_moved = 3;
@@ -38,6 +39,7 @@ constexpr std::pair<float, const char*> all_scales[] = {
     {1.0f, "Usual size"},
     {1.25f, "A quarter larger"},
     {1.5f, "Half as large again"},
+    {2.0f, "Twice as large"},
 };
 
 /// Whether it learns, and what it has learned: shown also while it is off, so that one sees what it would change.
@@ -79,6 +81,7 @@ std::optional<Intent> choices_view(const State& state, const Pack& pack, kit::Ki
         const bool chosen = id_of_text_scale(scale) == id_of_text_scale(state.text_scale);
         if (kit.answer("scale_" + id_of_text_scale(scale), words, chosen)) did = SetTextScale{scale};
     }
+    if (kit.quiet("glass", glass_words)) did = Show{Screen::glass};
     kit.line();
     if (state.device_sheet && kit.quiet("device", device_words)) did = ShowDevice{};
     kit.label_and_figure(pack_words, "Pack " + pack.version + ", " + pack.issued);

@@ -10,7 +10,7 @@ namespace {
 
 constexpr std::array all_units{Units::metric, Units::us};
 constexpr std::array all_themes{kit::Theme::paper, kit::Theme::dusk, kit::Theme::night};
-constexpr std::array all_scales{1.0f, 1.25f, 1.5f};
+constexpr std::array all_scales{1.0f, 1.25f, 1.5f, 2.0f};
 constexpr std::array all_persons{Person::keeper, Person::helper, Person::newcomer};
 constexpr std::array on_and_off{true, false};
 
@@ -56,7 +56,7 @@ std::optional<Person> person_of(std::string_view word) {
 
 Result<Settings> read_settings(const Store& store) {
     Settings settings;
-    for (const char* const key : {units_key, theme_key, text_scale_key, by_key, person_key, learning_key, aloud_key}) {
+    for (const char* const key : {units_key, theme_key, text_scale_key, glass_key, by_key, person_key, learning_key, aloud_key}) {
         const Result<std::optional<std::string>> kept = store.setting(key);
         if (!kept) return kept.error();
         if (!*kept) continue;
@@ -64,6 +64,11 @@ Result<Settings> read_settings(const Store& store) {
         if (key == units_key) choose(settings.units, all_units, word, [](Units u) { return id_of(u); });
         if (key == theme_key) choose(settings.theme, all_themes, word, [](kit::Theme t) { return id_of(t); });
         if (key == text_scale_key) choose(settings.text_scale, all_scales, word, id_of_text_scale);
+        if (key == glass_key) {
+            for (int percent = least_glass_percent; percent <= most_glass_percent; ++percent) {
+                if (std::to_string(percent) == word) settings.glass_percent = percent;
+            }
+        }
         if (key == by_key) settings.by = word;
         if (key == person_key) settings.person = person_of(word).value_or(settings.person);
         if (key == learning_key) choose(settings.learning, on_and_off, word, id_of_switch);

@@ -17,6 +17,7 @@ struct Settings {
     Units units = Units::metric;
     kit::Theme theme = kit::Theme::paper;
     float text_scale = 1.0f;
+    int glass_percent = 100;
     std::string by{default_by};
     Person person = Person::keeper;   // who answers
     bool learning = true;             // whether proved repairs of this log move how common causes are
@@ -30,13 +31,15 @@ struct Settings {
 inline constexpr const char* units_key = "units";
 inline constexpr const char* theme_key = "theme";
 inline constexpr const char* text_scale_key = "text_scale";
+inline constexpr const char* glass_key = "glass_percent";
+inline constexpr int least_glass_percent = 50, most_glass_percent = 200;
 inline constexpr const char* by_key = "by";
 inline constexpr const char* person_key = "person";
 inline constexpr const char* learning_key = "learning";
 inline constexpr const char* aloud_key = "aloud";
 [[nodiscard]] std::string id_of(Units units);
 [[nodiscard]] std::string id_of(kit::Theme theme);
-[[nodiscard]] std::string id_of_text_scale(float scale);   // "100", "125", "150": per cent
+[[nodiscard]] std::string id_of_text_scale(float scale);   // "100", "125", "150", "200": per cent
 [[nodiscard]] std::string id_of(Person person);
 [[nodiscard]] std::string id_of_switch(bool on);           // "on", "off"
 /// By its spelling; nothing where there is no such person.

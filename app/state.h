@@ -23,7 +23,7 @@
 
 namespace beckhand {
 
-enum class Screen { sites, site_sheet, site_edit, trend, round, visit, log, record, handover, codes, choices };
+enum class Screen { sites, site_sheet, site_edit, trend, round, visit, log, record, handover, codes, choices, glass };
 
 /// The keypad while a figure is being typed: for a site field, or for the measurement of the scene.
 struct Entry {
@@ -72,6 +72,7 @@ struct State {
     Units units = Units::metric;
     kit::Theme theme = kit::Theme::paper;
     float text_scale = 1.0f;
+    int glass_percent = 100;             // a millimetre on this glass, of what the device says
     std::string by = "keeper";
     Person person = Person::keeper;      // who answers, in visits opened from now on
     bool learning = true;                // from the proved repairs of this log
@@ -146,6 +147,7 @@ struct ReadRecord { std::string visit_id; };
 struct ShowCodes { std::string site_id; };    // the site with its visits, as codes for another device's camera
 struct SetUnits { Units units = Units::metric; };
 struct SetTheme { kit::Theme theme = kit::Theme::paper; };
+struct SetGlass { int percent = 100; };
 struct SetTextScale { float scale = 1.0f; };
 struct SetBy { std::string by; };
 struct SetPerson { Person person = Person::keeper; bool kept = true; };   // kept: for the next start too
@@ -166,7 +168,7 @@ struct ShowDevice {};                          // what the platform offers: copi
 using Intent = std::variant<Show, ShowSite, ShowTrend, ShowFigure, BeginRound, TakeFigure, TickService,
                             SaveRound, EditSite, EditField, ChooseMaterial, EditText, SaveDraft, StartVisit,
                             ResumeVisit, Say, NamePart, LookAgain, Back, Press, ChooseCare, Unfold, ReadRecord, ShowCodes, SetUnits,
-                            SetTheme, SetTextScale, SetBy, SetPerson, SetLearning, SetAloud, ReadAloud, ReadTrouble, ShowBrief, ShowHandoverPage,
+                            SetTheme, SetGlass, SetTextScale, SetBy, SetPerson, SetLearning, SetAloud, ReadAloud, ReadTrouble, ShowBrief, ShowHandoverPage,
                             NameReceiver, HandOn, SayBack, ReadLine, SavePaper, ReceiptBack, ShowDevice>;
 
 } // namespace beckhand

@@ -1,6 +1,7 @@
 // What pressing does outside a visit: lists, site sheets, the draft of a site, the log, the choices.
 #include "app/app.h"
 
+#include <algorithm>
 #include <utility>
 
 #include "app/entry.h"
@@ -152,6 +153,11 @@ void App::on(const SetAloud& what) {
 void App::on(const SetLearning& what) {
     state_.learning = what.on;
     keep(learning_key, id_of_switch(what.on));
+}
+
+void App::on(const SetGlass& what) {
+    state_.glass_percent = std::clamp(what.percent, least_glass_percent, most_glass_percent);
+    keep(glass_key, std::to_string(state_.glass_percent));
 }
 
 void App::on(const SetBy& what) {

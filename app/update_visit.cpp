@@ -133,6 +133,7 @@ void App::on(const Back&) {
             return;
         case Screen::record: on(Show{Screen::log}); return;
         case Screen::handover: back_from_handover(); return;
+        case Screen::glass: on(Show{Screen::choices}); return;
         case Screen::codes: on(ShowSite{state_.codes.site_id}); return;
         case Screen::log:
             if (state_.site_id.empty()) {

@@ -5,6 +5,7 @@
 #include "app/app.h"
 #include "app/choices.h"
 #include "app/codes/codes_view.h"
+#include "app/glass.h"
 #include "app/handover/handover_views.h"
 #include "app/log/log_views.h"
 #include "app/site/site_views.h"
@@ -48,6 +49,7 @@ std::optional<Intent> view(const State& state, const Pack& pack, kit::Kit& kit) 
         case Screen::visit: return visit_view(state, pack, kit);
         case Screen::log: return log_list_view(state, pack, kit);
         case Screen::record: return record_view(state, pack, kit);
+        case Screen::glass: return glass_view(state, pack, kit);
         case Screen::codes: return codes_view(state, pack, kit);
         case Screen::handover: return handover_view(state, pack, kit);
         case Screen::choices: return choices_view(state, pack, kit);

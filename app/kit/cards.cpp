@@ -29,7 +29,7 @@ void Kit::Inside::caution_card(Box box, bool stop, bool held) const {
 
 /// The word in its colour, the rest of its line and the lines below in ink.
 void Kit::Inside::caution_head(float x, float y, bool stop, std::string_view word,
-                               const std::vector<std::string_view>& head) const {
+                               const Lines& head) const {
     draw_lines(ink(), letters, Face::strong, x, y, palette.ink, head);
     if (head.empty() || head.front().size() < word.size()) {
         return;
@@ -156,10 +156,18 @@ Box Kit::canvas(float height_px, std::string_view label) {
     return box;
 }
 
-void Kit::write(float x, float y, Type type, Colour colour, std::string_view text, float wrap) {
+void Kit::write(float x, float y, Type type, Colour colour, std::string_view text, float wrap,
+                std::optional<Colour> ground) {
     Inside& in = *inside_;
     const Face face = face_of(type);
-    draw_lines(in.ink(), in.letters, face, x, y, colour, in.lines(face, text, wrap));
+    const Lines lines = in.lines(face, text, wrap);
+    draw_lines(in.ink(), in.letters, face, x, y, colour, lines);
+    float w = 0;
+    for (const Line& line : lines) {
+        w = std::max(w, width_of_line(in.letters, face, line));
+    }
+    in.register_control(in.control("label", "", text, {x, y, w, in.tall(face, lines.size())}, face, colour,
+                                   ground.value_or(in.palette.paper)));
 }
 
 float Kit::width_of(Type type, std::string_view text) const {

@@ -119,7 +119,7 @@ bool Kit::answer(std::string_view id, std::string_view text, bool chosen) {
     Inside& in = *inside_;
     const float mark = chosen ? in.mm(8.0f) : 0.0f;
     Flow& flow = in.here();
-    std::vector<std::string_view> lines;
+    Lines lines;
     Box box;
     for (int columns = 1; columns <= most_columns; ++columns) {
         const auto broken = in.lines(Face::strong, text, in.cell_width(columns) - 2 * in.mm(pad_mm) - mark);
@@ -332,6 +332,9 @@ bool Kit::text_field(std::string_view id, std::string_view label, std::string& t
     ImGui::SetCursorScreenPos({box.x, box.y});
     ImGui::SetNextItemWidth(box.w);
     const std::string hidden = "##" + std::string(id);
+    if (in.key_pressed(id)) {
+        ImGui::SetKeyboardFocusHere();
+    }
     const ImGuiInputTextFlags flags = in.platform_writes ? ImGuiInputTextFlags_ReadOnly : ImGuiInputTextFlags_None;
     const bool changed = ImGui::InputText(hidden.c_str(), buffer.data(), buffer.size(), flags) || written;
     const bool open = ImGui::IsItemActive();

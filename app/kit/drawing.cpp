@@ -58,7 +58,7 @@ void pencil_tag_at(Pencil& p, std::string_view name, const Box& box) {
     p.ink.AddRect({box.x, box.y}, {box.x + box.w, box.y + box.h}, paint(p.palette.ink), p.mm(1.0f), 0,
                   p.m.stroke);
     p.kit.write(box.x + p.mm(1.6f), box.y + (box.h - p.m.heading) / 2.0f, Type::heading,
-                marker_text(p.palette), name);
+                marker_text(p.palette), name, 0.0f, p.palette.watch);
     p.taken.push_back(box);
     p.words.push_back(box);
 }

@@ -23,6 +23,11 @@ bool contains(const Box& box, float x, float y) {
 } // namespace
 
 bool Kit::press_key(char key) {
+    if (key == '\r' && !inside_->focus.empty()) {
+        press(inside_->focus);
+        return true;
+    }
+    inside_->focus.clear();
     const auto press_first = [this](auto&& fits, int n) {
         for (const Control& control : inside_->controls) {
             if (fits(control) && --n == 0) {
@@ -32,6 +37,9 @@ bool Kit::press_key(char key) {
         }
         return false;
     };
+    if (key == back_key) {
+        return press_first([](const Control& c) { return c.id == "back"; }, 1);
+    }
     const bool keypad =
         std::any_of(controls().begin(), controls().end(), [](const Control& c) { return c.role == "key"; });
     if (keypad) {
@@ -57,6 +65,7 @@ void Kit::Inside::follow_finger() {
     const bool down = input.present && input.down;
 
     if (down && !was_down) {
+        focus.clear();
         gesture = seconds < deaf_until ? Gesture::deaf : Gesture::press;
         pressed_at = {input.x, input.y};
         scrolling = -1;

@@ -76,6 +76,7 @@ struct BarItem {
     std::string id, label;
     Slot slot = Slot::left;
     float want = 0; // width of its text with padding
+    float need = 0; // of its longest word
     bool main = false;
     Box box;
 };
@@ -140,6 +141,9 @@ struct Kit::Inside {
     int unsettled_frames = 0;
     std::vector<Control> controls;
     std::optional<double> wake;
+    std::vector<Inked> noted;
+    bool noting = false;
+    std::string focus; // id of what the keys are at
     std::map<std::string, float> places; // how far lists were scrolled
 
     // kit.cpp, finger.cpp, regions.cpp
@@ -175,6 +179,10 @@ struct Kit::Inside {
     void show_how_long();
     [[nodiscard]] bool pressed_long_enough(const std::string& id, const Box& box, bool held);
 
+    // focus.cpp
+    void draw_focus();
+    void bring_into_view(const Control& control);
+
     // folds.cpp
     void pair_folds();
     void reveal_from(std::string_view id, float top);
@@ -183,17 +191,18 @@ struct Kit::Inside {
     void band_fill(Box box, Colour colour) const;
     void caution_card(Box box, bool stop, bool held) const;
     void caution_head(float x, float y, bool stop, std::string_view word,
-                      const std::vector<std::string_view>& head) const;
+                      const Lines& head) const;
 
     // bar.cpp
     void lay_out_bar();
+    float lay_out_bar_row(std::span<BarItem* const> order, float foot); // returns its height
     [[nodiscard]] bool bar_button(std::string_view id, std::string_view text, Slot slot, bool enabled,
                                   bool main);
 
     // short ways
     [[nodiscard]] ImDrawList& ink() const { return *ImGui::GetWindowDrawList(); }
     [[nodiscard]] float mm(float millimetres) const { return m.px_per_mm * millimetres; }
-    [[nodiscard]] std::vector<std::string_view> lines(Face face, std::string_view text, float w) const {
+    [[nodiscard]] Lines lines(Face face, std::string_view text, float w) const {
         return lines_of(letters, face, text, w);
     }
     [[nodiscard]] float tall(Face face, std::size_t lines_count) const {

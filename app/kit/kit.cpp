@@ -92,6 +92,7 @@ void Kit::set_size(float width_px, float height_px, float px_per_mm, float text_
                       before.figure == in.m.figure;
     if (!same || in.letters.fonts[0] == nullptr) {
         in.letters = load_letters(in.m, in.regular, in.bold);
+        note_ink(in.noting);
     }
     set_theme(in.theme);
 }
@@ -156,11 +157,13 @@ void Kit::begin_screen(std::string_view id, std::string_view title, std::string_
         in.flows[1].scroll = place == in.places.end() ? 0.0f : place->second;
         in.glide_speed = 0;
         in.reveal.clear();
+        in.focus.clear();
         in.screen_key = key;
     }
     in.screen = id;
     in.question.clear();
     in.controls.clear();
+    in.noted.clear();
     in.bar_guess = std::move(in.bar_items);
     in.bar_items.clear();
     in.bar_height_guess = in.bar_height;
@@ -269,8 +272,10 @@ void Kit::end_screen() {
     if (in.question != in.last_question) {
         in.flows[0].scroll = in.flows[1].scroll = 0; // another question starts at its top
         in.last_question = in.question;
+        in.focus.clear();
         settled = false;
     }
+    in.draw_focus();
     constexpr int most_passes = 4;
     in.settled = settled || ++in.unsettled_frames >= most_passes;
     in.unsettled_frames = in.settled ? 0 : in.unsettled_frames;
@@ -303,6 +308,7 @@ Control Kit::Inside::control(std::string_view role, std::string_view id, std::st
 void Kit::Inside::register_control(Control control) {
     const ImVec2 low = ink().GetClipRectMin(), high = ink().GetClipRectMax();
     const Box& b = control.box;
+    control.region = flow;
     control.clipped =
         b.x < low.x - 0.5f || b.y < low.y - 0.5f || b.x + b.w > high.x + 0.5f || b.y + b.h > high.y + 0.5f;
     controls.push_back(std::move(control));
@@ -312,6 +318,10 @@ void Kit::Inside::box_outline(Box b, Colour colour, float stroke) const {
     const float half = stroke / 2.0f; // drawn inside the box
     ink().AddRect({b.x + half, b.y + half}, {b.x + b.w - half, b.y + b.h - half}, paint(colour), m.radius, 0,
                   stroke);
+    if (noting) {
+        const ImVec2 low = ink().GetClipRectMin(), high = ink().GetClipRectMax();
+        letters.noted->push_back({"", b, {low.x, low.y, high.x - low.x, high.y - low.y}, colour, 0, false});
+    }
 }
 
 void Kit::Inside::box_fill(Box b, Colour colour) const {

@@ -62,13 +62,27 @@ struct Metrics {
 
 /// One thing a person can press or read on the frame just drawn.
 struct Control {
-    // role: question, title, heading, text, figure, note, badge, card, caution, drawing; and what is pressed:
-    // answer, action, bar, quiet, row, tick, fold, hold, key, field
+    // role: question, title, heading, text, figure, note, badge, card, caution, drawing, label (letters in a
+    // drawing); and what is pressed: answer, action, bar, quiet, row, tick, fold, hold, key, field
     std::string screen, role, id, label;
     Box box;
+    int region = -1; // 0 side, 1 main (on a tall screen the side too), -1 header and bar
     bool enabled = true, chosen = false, clipped = false;
     float letter_px = 0;
     Colour text, ground;
+};
+
+/// What can be pressed, by its role.
+[[nodiscard]] bool is_pressed(const Control& control);
+
+/// One line of letters, or one outline, as it was drawn.
+struct Inked {
+    std::string text; // empty: an outline
+    Box box;          // of letters: from the top of their capitals to their foot
+    Box seen;         // what is clipped to
+    Colour colour;
+    float letter_px = 0;
+    bool cut = false; // a word that was too long for its line goes on below
 };
 
 /// What the person is typing on the keypad.
@@ -79,6 +93,7 @@ struct Typed {
     std::string note;       // plausible range, or what is wrong with it
     bool wrong = false;
 };
+inline constexpr char back_key = 27;
 enum class KeypadPress { none, digit, erase, clear, unit, accept };
 
 /// What the platform knows before a frame. `present`: a finger or a mouse is on or over the glass at x, y.
@@ -115,9 +130,13 @@ public:
     void feed(const Input& input);
     /// As if the control of this id were pressed in the next frame. One that is disabled stays silent.
     void press(std::string_view id);
-    /// '1'..'9' the n-th answer (or that key of the keypad), '\b' back or erase, '\r' the action or accept.
-    /// Returns false when nothing on the screen takes it.
+    /// '1'..'9' the n-th answer (or that key of the keypad), '\b' back or erase, '\r' what has the focus, else
+    /// the action or accept; back_key the button back. Returns false when nothing on the screen takes it.
     bool press_key(char key);
+    /// Keys alone: the focus goes to the next thing that can be pressed (1) or to the one before (-1), round and
+    /// round, and is scrolled into view. A finger, a sign typed and another screen take it away.
+    bool move_focus(int by);
+    [[nodiscard]] std::string_view focus() const; // its id; empty: none
     [[nodiscard]] bool wants_letters() const; // a text field is open
     /// The platform writes by its own means: text fields take no letters, and stand as write_into last said.
     void leave_writing(bool to_platform);
@@ -183,12 +202,16 @@ public:
     /// screen leave, on a tall screen 20 mm to 28 %; h is 0 when there is no room and the drawing folds away.
     Box canvas(float height_px, std::string_view label);
     [[nodiscard]] ImDrawList* ink();
-    /// At an absolute place, wrapped at this width unless it is 0.
-    void write(float x, float y, Type type, Colour colour, std::string_view text, float wrap = 0.0f);
+    /// At an absolute place, wrapped at this width unless it is 0; `ground` where that is not paper.
+    void write(float x, float y, Type type, Colour colour, std::string_view text, float wrap = 0.0f,
+               std::optional<Colour> ground = std::nullopt);
     [[nodiscard]] float width_of(Type type, std::string_view text) const;
 
     /// Registered since begin_screen; stays until the next begin_screen.
     [[nodiscard]] const std::vector<Control>& controls() const;
+    /// Keeps what is drawn from now on, for those who measure it.
+    void note_ink(bool on);
+    [[nodiscard]] const std::vector<Inked>& inked() const; // since begin_screen
     /// A held button or a moving drawing asks for the next frame after this many seconds; the smallest wins.
     void wake_after(double seconds);
     [[nodiscard]] std::optional<double> wake() const;

@@ -1,5 +1,6 @@
 #include "app/kit/lettering.h"
 
+#include <algorithm>
 #include <cmath>
 
 #include "app/kit/shapes.h"
@@ -17,6 +18,84 @@ constexpr ImWchar text_signs[] = {0x20,   0xFF,   0x152,  0x153,  0x2013, 0x2014
                                   0x2248, 0x2248, 0x2264, 0x2265, 0};
 // The large figure is digits and units: the atlas stays small.
 constexpr ImWchar figure_signs[] = {0x20, 0x7E, 0xB0, 0xB3, 0xBC, 0xBE, 0x2013, 0x2013, 0x2212, 0x2212, 0};
+
+bool is_letter(char c) {
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
+}
+bool is_vowel(char c) {
+    return std::string_view("aeiouyAEIOUY").find(c) != std::string_view::npos;
+}
+/// The bytes of one sign, as UTF-8 has them.
+std::size_t sign_bytes(std::string_view text) {
+    std::size_t n = 1;
+    while (n < text.size() && (static_cast<unsigned char>(text[n]) & 0xC0U) == 0x80U) {
+        ++n;
+    }
+    return n;
+}
+
+/// How much of a word too long for its line stands on this one: up to a stroke that joins two words, or to the last
+/// place where a syllable can begin (a consonant before a vowel, two letters at least on either side), or what goes in.
+Line part_of_word(const Lettering& letters, Face face, std::string_view word, float width) {
+    const float hyphen = width_of_line(letters, face, "-");
+    std::size_t room = sign_bytes(word);
+    for (std::size_t next = room; next < word.size(); next += sign_bytes(word.substr(next))) {
+        if (width_of_line(letters, face, word.substr(0, next)) + hyphen > width) {
+            break;
+        }
+        room = next;
+    }
+    const std::size_t joint = word.substr(0, room).find_last_of("-/");
+    if (joint != std::string_view::npos) {
+        return {word.substr(0, joint + 1), false};
+    }
+    for (std::size_t at = room; at >= 2; --at) {
+        const bool inside = is_letter(word[at - 2]) && is_letter(word[at - 1]) && at + 1 < word.size() &&
+                            is_letter(word[at]) && is_letter(word[at + 1]);
+        if (inside && !is_vowel(word[at]) && is_vowel(word[at + 1])) {
+            return {word.substr(0, at), true};
+        }
+    }
+    return {word.substr(0, room), is_letter(word[room - 1]) && room < word.size() && is_letter(word[room])};
+}
+
+/// Between words only, as long as each is no wider than the line.
+void break_paragraph(Lines& lines, const Lettering& letters, Face face, std::string_view text, float width) {
+    if (width <= 0.0f || width_of_line(letters, face, text) <= width) {
+        while (text.ends_with(' ')) {
+            text.remove_suffix(1);
+        }
+        lines.emplace_back(text);
+        return;
+    }
+    const float space = width_of_line(letters, face, " ");
+    std::size_t begin = 0, end = 0; // of the line so far
+    float wide = 0;
+    for (std::size_t at = text.find_first_not_of(' '); at < text.size();) {
+        const std::size_t word_end = std::min(text.find(' ', at), text.size());
+        const std::string_view word = text.substr(at, word_end - at);
+        const float lead = end > begin ? space * static_cast<float>(at - end) : 0.0f;
+        const float w = width_of_line(letters, face, word);
+        if (wide + lead + w <= width) {
+            begin = end > begin ? begin : at;
+            end = word_end;
+            wide += lead + w;
+            at = std::min(text.find_first_not_of(' ', word_end), text.size());
+            continue;
+        }
+        if (end > begin) {
+            lines.emplace_back(text.substr(begin, end - begin));
+        } else {
+            lines.push_back(part_of_word(letters, face, word, width));
+            at += lines.back().size();
+        }
+        begin = end = at;
+        wide = 0;
+    }
+    if (end > begin) {
+        lines.emplace_back(text.substr(begin, end - begin));
+    }
+}
 
 } // namespace
 
@@ -76,33 +155,42 @@ float width_of_line(const Lettering& letters, Face face, std::string_view line) 
     return font->CalcTextSizeA(font->FontSize, 1e9f, 0.0f, line.data(), line.data() + line.size()).x;
 }
 
-std::vector<std::string_view> lines_of(const Lettering& letters, Face face, std::string_view text,
-                                       float width) {
-    std::vector<std::string_view> lines;
-    const ImFont* font = letters.of(face);
+float width_of_longest_word(const Lettering& letters, Face face, std::string_view text) {
+    float widest = 0;
     while (!text.empty()) {
-        const std::size_t newline = text.find('\n');
-        const std::string_view paragraph = text.substr(0, newline);
-        std::size_t length = paragraph.size();
-        if (width > 0.0f && width_of_line(letters, face, paragraph) > width) {
-            const char* const end = font->CalcWordWrapPositionA(1.0f, paragraph.data(),
-                                                                paragraph.data() + paragraph.size(), width);
-            length = std::max<std::size_t>(1, static_cast<std::size_t>(end - paragraph.data()));
-        }
-        std::string_view line = text.substr(0, length);
-        while (line.ends_with(' ')) {
-            line.remove_suffix(1);
-        }
-        lines.push_back(line);
-        text.remove_prefix(length);
-        if (text.starts_with('\n')) {
-            text.remove_prefix(1);
-        } else {
-            text.remove_prefix(std::min(text.find_first_not_of(' '), text.size()));
-        }
+        const std::size_t end = std::min(text.find_first_of(" \n"), text.size());
+        widest = std::max(widest, width_of_line(letters, face, text.substr(0, end)));
+        text.remove_prefix(std::min(end + 1, text.size()));
+    }
+    return widest;
+}
+
+Lines lines_of(const Lettering& letters, Face face, std::string_view text, float width) {
+    Lines lines;
+    while (!text.empty()) {
+        const std::size_t end = std::min(text.find('\n'), text.size());
+        break_paragraph(lines, letters, face, text.substr(0, end), width);
+        text.remove_prefix(std::min(end + 1, text.size()));
     }
     return lines;
 }
+
+namespace {
+
+void note_line(std::vector<Inked>& noted, const ImDrawList& ink, const Lettering& letters, Face face, ImVec2 at,
+               Colour colour, const Line& line) {
+    const float tall = size_of(letters, face) * capitals, ascent = letters.of(face)->Ascent;
+    const ImVec2 low = ink.GetClipRectMin(), high = ink.GetClipRectMax();
+    const float hyphen = line.cut ? width_of_line(letters, face, "-") : 0.0f;
+    noted.push_back({std::string(line),
+                     {at.x, at.y + ascent - tall, width_of_line(letters, face, line) + hyphen, tall},
+                     {low.x, low.y, high.x - low.x, high.y - low.y},
+                     colour,
+                     size_of(letters, face),
+                     line.cut});
+}
+
+} // namespace
 
 float capital_height(const Lettering& letters, Face face, std::size_t lines) {
     const float rest = lines == 0 ? 0.0f : static_cast<float>(lines - 1) * line_step(letters, face);
@@ -110,19 +198,27 @@ float capital_height(const Lettering& letters, Face face, std::size_t lines) {
 }
 
 void draw_lines(ImDrawList& ink, const Lettering& letters, Face face, float x, float y, Colour colour,
-                const std::vector<std::string_view>& lines) {
+                const Lines& lines) {
     ImFont* const font = letters.of(face);
-    for (const std::string_view line : lines) {
+    for (const Line& line : lines) {
         if (!line.empty()) {
-            ink.AddText(font, font->FontSize, {std::round(x), std::round(y)}, paint(colour), line.data(),
-                        line.data() + line.size());
+            const ImVec2 at{std::round(x), std::round(y)};
+            ink.AddText(font, font->FontSize, at, paint(colour), line.data(), line.data() + line.size());
+            if (line.cut) {
+                const char* const hyphen = "-";
+                ink.AddText(font, font->FontSize, {at.x + width_of_line(letters, face, line), at.y}, paint(colour),
+                            hyphen, hyphen + 1);
+            }
+            if (letters.noted != nullptr) {
+                note_line(*letters.noted, ink, letters, face, at, colour, line);
+            }
         }
         y += line_step(letters, face);
     }
 }
 
 void draw_lines_centred(ImDrawList& ink, const Lettering& letters, Face face, float x, float y, float h,
-                        Colour colour, const std::vector<std::string_view>& lines) {
+                        Colour colour, const Lines& lines) {
     const float over_capitals = letters.of(face)->Ascent - size_of(letters, face) * capitals;
     const float top = y + (h - capital_height(letters, face, lines.size())) / 2.0f - over_capitals;
     draw_lines(ink, letters, face, x, top, colour, lines);

@@ -23,13 +23,15 @@ Metrics metrics_for(float width_px, float height_px, float px_per_mm, float text
     m.wide = width_px > height_px * 1.15f;
 
     // Whole pixels, rounded up: letters stay sharp and never fall under their millimetres.
-    const auto letters = [&](float phone_mm, float tablet_mm) {
-        return std::ceil((m.tablet ? tablet_mm : phone_mm) * text_scale * px_per_mm / capitals);
+    const auto letters = [&](float phone_mm, float tablet_mm, float scale) {
+        return std::ceil((m.tablet ? tablet_mm : phone_mm) * scale * px_per_mm / capitals);
     };
-    m.small = letters(2.3f, 3.5f);
-    m.body = letters(2.6f, 3.8f);
+    // The question is large already: of what the others grow it takes 65 %, or it would fill a phone alone.
+    const float question_scale = 1.0f + (std::max(text_scale, 1.0f) - 1.0f) * 0.65f;
+    m.small = letters(2.3f, 3.5f, text_scale);
+    m.body = letters(2.6f, 3.8f, text_scale);
     m.heading = m.body;
-    m.question = letters(3.5f, 5.2f);
+    m.question = letters(3.5f, 5.2f, question_scale);
     m.figure =
         std::ceil((m.tablet ? 10.0f : 7.0f) * px_per_mm / capitals); // large in any case: does not grow
 

@@ -32,9 +32,11 @@ Result<Sheet> sheet_for(const Options& options) {
     return sheet;
 }
 
-Outcome draw_screen(Sheet& sheet, const NamedScreen& screen, const Options& options, const PictureSize& size,
-                    kit::Theme theme, const std::string& out) {
-    Result<std::unique_ptr<DemoApp>> demo = DemoApp::make(sheet.pack, sheet.demo);
+/// An app of its own that stands at this screen, with all that is worked out beside the drawing of lists and sheets.
+/// A visit is drawn as it stands before that: its answers came faster.
+Result<std::unique_ptr<DemoApp>> stand_at(const Sheet& sheet, const NamedScreen& screen, const Options& options,
+                                          kit::Theme theme, std::span<const LogEntry> year = {}) {
+    Result<std::unique_ptr<DemoApp>> demo = DemoApp::make(sheet.pack, sheet.demo, year);
     if (!demo) return demo.error();
     App& app = (*demo)->app();
     if (options.units == "us") app.act(SetUnits{Units::us});
@@ -42,9 +44,8 @@ Outcome draw_screen(Sheet& sheet, const NamedScreen& screen, const Options& opti
     if (!screen.reach(app, sheet.demo)) {
         return Problem{screen.name, "The demo has no way to this screen.", "Look at the demo scenario."};
     }
-    while (app.work()) {}
-    sheet.kit->set_theme(theme);
-    return draw_picture(*sheet.kit, size, [&] { app.frame(*sheet.kit); }, out);
+    while (app.state().screen != Screen::visit && app.work()) {}
+    return demo;
 }
 
 std::optional<PictureSize> size_of(const std::string& text) {
@@ -86,7 +87,10 @@ int command_picture(const Options& options, const std::string& screen, const std
     std::string names;
     for (const NamedScreen& named : named_screens()) {
         if (named.name == screen) {
-            const Outcome drawn = draw_screen(*sheet, named, options, *wanted, kit::Theme::paper, out);
+            const auto demo = stand_at(*sheet, named, options, kit::Theme::paper);
+            if (!demo) return complain(demo.error(), 1);
+            const Outcome drawn =
+                draw_picture(*sheet->kit, *wanted, [&] { (*demo)->app().frame(*sheet->kit); }, out);
             return drawn ? 0 : complain(drawn.error(), 1);
         }
         names += (names.empty() ? "" : ", ") + named.name;
@@ -99,16 +103,41 @@ int command_all_pictures(const Options& options, double scale, const std::string
     if (!sheet) return complain(sheet.error(), 1);
     std::error_code failed;
     std::filesystem::create_directories(folder, failed);
+    struct Size {
+        const char* name;
+        int columns, smaller; // of the contact sheet
+    };
+    constexpr Size sizes[] = {{"360x780", 10, 2}, {"412x915", 10, 2}, {"800x1280", 10, 4}, {"1280x800", 7, 4}};
+    const auto year = demo_year(sheet->pack, sheet->demo);
+    if (!year) return complain(year.error(), 1);
+    std::vector<std::unique_ptr<DemoApp>> apps;
     int left_out = 0;
-    for (const char* text : {"412x915", "1280x800"}) {
-        PictureSize size = *size_of(text);
-        size.scale = static_cast<float>(scale);
-        for (const NamedScreen& named : named_screens()) {
-            const std::string out = folder + "/" + named.name + "-" + text + ".png";
-            const Outcome drawn = draw_screen(*sheet, named, options, size, kit::Theme::paper, out);
-            std::printf("%s\n", drawn ? out.c_str() : drawn.error().sentence().c_str());
-            left_out += drawn ? 0 : 1;
+    for (const NamedScreen& named : named_screens()) {
+        auto demo = stand_at(*sheet, named, options, kit::Theme::paper, *year);
+        if (!demo) {
+            std::printf("%s\n", demo.error().sentence().c_str());
+            ++left_out;
         }
+        apps.push_back(demo ? std::move(*demo) : nullptr);
+    }
+    for (const Size& one : sizes) { // letters are loaded once for each
+        PictureSize size = *size_of(one.name);
+        size.scale = static_cast<float>(scale);
+        std::vector<Pixels> drawn;
+        const auto keep = [&](const Pixels& pixels, const std::string& name) {
+            const std::string out = folder + "/" + name + "-" + one.name + ".png";
+            const Outcome written = write_png(pixels, out);
+            std::printf("%s\n", written ? out.c_str() : written.error().sentence().c_str());
+            left_out += written ? 0 : 1;
+        };
+        for (std::size_t i = 0; i < apps.size(); ++i) {
+            if (!apps[i]) continue;
+            auto pixels = draw_pixels(*sheet->kit, size, [&] { apps[i]->app().frame(*sheet->kit); });
+            if (!pixels) return complain(pixels.error(), 1);
+            keep(*pixels, named_screens()[i].name);
+            drawn.push_back(std::move(*pixels));
+        }
+        keep(contact_sheet(drawn, one.columns, one.smaller), "all");
     }
     return left_out == 0 ? 0 : 1;
 }

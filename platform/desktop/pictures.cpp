@@ -280,16 +280,28 @@ const std::vector<NamedScreen>& named_screens() {
         {"read_back_next", [](App& app, const Demo& demo) { return reach_read_back(app, demo, 2); }},
         {"read_back_missed", reach_read_back_missed},
         {"handed_over", [](App& app, const Demo& demo) { return reach_read_back(app, demo, 3); }},
+        {"glass", [](App& app, const Demo&) { app.act(Show{Screen::glass}); return true; }},
         {"choices", [](App& app, const Demo&) { app.act(Show{Screen::choices}); return true; }},
     };
     return screens;
 }
 
-Result<std::unique_ptr<DemoApp>> DemoApp::make(const Pack& pack, const Demo& demo) {
+Result<std::vector<LogEntry>> demo_year(const Pack& pack, const Demo& demo) {
+    Result<Store> store = Store::open(":memory:");
+    if (!store) return store.error();
+    if (const Outcome filled = fill_log(demo, pack, *store); !filled) return filled.error();
+    return store->entries();
+}
+
+Result<std::unique_ptr<DemoApp>> DemoApp::make(const Pack& pack, const Demo& demo, std::span<const LogEntry> year) {
     Result<Store> store = Store::open(":memory:");
     if (!store) return store.error();
     std::unique_ptr<DemoApp> made(new DemoApp(std::move(*store)));
-    if (const Outcome filled = fill_log(demo, pack, made->store_); !filled) return filled.error();
+    if (year.empty()) {
+        if (const Outcome filled = fill_log(demo, pack, made->store_); !filled) return filled.error();
+    } else if (const auto taken = made->store_.take_in(year); !taken) {
+        return taken.error();
+    }
     DemoApp* const self = made.get();
     Services services{&made->store_, [] { return picture_day; },
                       [self] {

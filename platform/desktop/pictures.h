@@ -3,6 +3,7 @@
 
 #include <functional>
 #include <memory>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -20,10 +21,15 @@ struct NamedScreen {
 /// fix, proof, look, verdict, not_proved, ended_open, ended, log, record, choices.
 [[nodiscard]] const std::vector<NamedScreen>& named_screens();
 
+/// The log of the demo's year.
+[[nodiscard]] Result<std::vector<LogEntry>> demo_year(const Pack& pack, const Demo& demo);
+
 /// An app over a log of its own in memory, filled with the demo's year, its clock standing still.
 class DemoApp {
 public:
-    [[nodiscard]] static Result<std::unique_ptr<DemoApp>> make(const Pack& pack, const Demo& demo);
+    /// `year`: what demo_year gave, where many apps are made; without it the demo is played anew.
+    [[nodiscard]] static Result<std::unique_ptr<DemoApp>> make(const Pack& pack, const Demo& demo,
+                                                               std::span<const LogEntry> year = {});
     [[nodiscard]] App& app() { return *app_; }
 
 private:

@@ -13,7 +13,7 @@ Outcome run_window(App& app, kit::Kit& kit, const WindowChoice& choice) {
     log_line("window opened");
     constexpr double most_seconds = 3600.0; // nothing to do until something happens
     const auto draw = [&app](kit::Kit& with) { return app.frame(with); };
-    const auto look = [&app] { return Look{app.state().theme, app.state().text_scale}; };
+    const auto look = [&app] { return Look{app.state().theme, app.state().text_scale, app.state().glass_percent}; };
     bool working = true;
     while ((*window)->step(kit, look(), draw, working ? 0.0 : most_seconds)) {
         working = app.work();

@@ -65,8 +65,10 @@ char sign_of(SDL_Keycode code) {
     case SDLK_SPACE:
         return ' ';
     case SDLK_BACKSPACE:
-    case SDLK_AC_BACK:
         return '\b';
+    case SDLK_AC_BACK:
+    case SDLK_ESCAPE:
+        return kit::back_key;
     case SDLK_RETURN:
     case SDLK_KP_ENTER:
         return '\r';
@@ -74,6 +76,28 @@ char sign_of(SDL_Keycode code) {
         return 0;
     }
 }
+
+/// Where a key moves the focus: forwards 1, backwards -1, not at all 0.
+int focus_step(const SDL_Keysym& key) {
+    switch (key.sym) {
+    case SDLK_TAB:
+        return (key.mod & KMOD_SHIFT) != 0 ? -1 : 1;
+    case SDLK_DOWN:
+    case SDLK_RIGHT:
+        return 1;
+    case SDLK_UP:
+    case SDLK_LEFT:
+        return -1;
+    default:
+        return 0;
+    }
+}
+
+/// The keys at the side of a phone: pressed shortly they move the focus, held they choose.
+int side_key_step(const SDL_Keysym& key) {
+    return key.scancode == SDL_SCANCODE_VOLUMEDOWN ? 1 : key.scancode == SDL_SCANCODE_VOLUMEUP ? -1 : 0;
+}
+constexpr double side_key_held = 0.6;
 
 } // namespace
 
@@ -144,6 +168,7 @@ void Window::fit(kit::Kit& kit, const Look& look) {
         const bool believable = told && dpi >= 70.0f && dpi <= 700.0f;
         px_per_mm = believable ? dpi / mm_per_inch : usual_px_per_mm * ratio;
     }
+    px_per_mm *= static_cast<float>(look.glass_percent) / 100.0f;
     kit.set_size(static_cast<float>(width), static_cast<float>(height), px_per_mm, look.text_scale);
     kit.set_theme(look.theme);
     feed_.set_density(px_per_mm);
@@ -216,15 +241,34 @@ void Window::hear(const SDL_Event& event, kit::Kit& kit) {
         letters_ += event.text.text;
         break;
     case SDL_KEYDOWN:
-        if (kit.wants_letters()) {
+        if (side_key_step(event.key.keysym) != 0) {
+            side_key_since_ = event.key.repeat == 0 ? seconds_now() : side_key_since_;
+            return;
+        }
+        if (kit.wants_letters() && event.key.keysym.sym == SDLK_TAB) { // leaves the text field
+            keys_.push_back(kit::Key::enter);
+            kit.move_focus(focus_step(event.key.keysym));
+        } else if (kit.wants_letters()) {
             if (const auto key = edit_key(event.key.keysym.sym))
                 keys_.push_back(*key);
+        } else if (const int step = focus_step(event.key.keysym)) {
+            if (!kit.move_focus(step))
+                return;
         } else if (event.key.repeat == 0) {
             const char sign = sign_of(event.key.keysym.sym);
             if (sign == 0 || !kit.press_key(sign))
                 return;
         }
         break;
+    case SDL_KEYUP: {
+        const int step = side_key_step(event.key.keysym);
+        if (step == 0)
+            return;
+        const bool held = seconds_now() - side_key_since_ >= side_key_held;
+        if (held ? !kit.press_key('\r') : !kit.move_focus(step))
+            return;
+        break;
+    }
     default:
         return;
     }
@@ -280,7 +324,8 @@ std::optional<double> Window::due() const {
 
 bool Window::step(kit::Kit& kit, const Look& look, const std::function<bool(kit::Kit&)>& draw,
                   double most_seconds) {
-    if (!fitted_ || look.theme != look_.theme || look.text_scale != look_.text_scale) {
+    if (!fitted_ || look.theme != look_.theme || look.text_scale != look_.text_scale ||
+        look.glass_percent != look_.glass_percent) {
         fit(kit, look);
         frames_due_ = frames_after_event;
     }

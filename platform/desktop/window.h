@@ -34,6 +34,7 @@ struct WindowChoice {
 struct Look {
     kit::Theme theme = kit::Theme::paper;
     float text_scale = 1.0f;
+    int glass_percent = 100;
 };
 
 class Window {
@@ -80,6 +81,7 @@ private:
     int frames_due_ = 3;
     bool key_given_ = false, writing_ = false, hidden_ = false, closed_ = false, fitted_ = false;
     Look look_;
+    double side_key_since_ = 0; // when the key at the side of the phone went down
     double woken_at_ = -1; // when the kit or the feed asked for a frame; negative: not at all
     long frames_ = 0;
 };

@@ -106,6 +106,7 @@ const char* name_of(Screen screen) {
     case Screen::handover: return "handover";
     case Screen::codes: return "codes";
     case Screen::choices: return "choices";
+    case Screen::glass: return "glass";
     }
     return "";
 }
