@@ -13,6 +13,7 @@ namespace beckhand {
 App::App(const Pack& pack, Services services)
     : newest_(pack), pack_(pack), model_(pack), services_(std::move(services)) {
     state_.minutes_ahead = services_.minutes_ahead;
+    state_.device_sheet = static_cast<bool>(services_.device_sheet);
 }
 
 void App::start() {

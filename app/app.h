@@ -26,6 +26,7 @@ struct Services {
     std::function<Result<bundle::DeviceKey>()> key = {};    // this device's, for handing over; none: it cannot
     /// Reads sentences aloud, in place of any it is still at; none: this device cannot.
     std::function<Outcome(std::vector<std::string> sentences)> read_aloud = {};
+    std::function<void()> device_sheet = {};    // opens what the platform offers besides; none: nothing
 };
 
 class App {
@@ -41,6 +42,10 @@ public:
     bool work();
     /// Acts on one intent, as if it had been pressed.
     void act(const Intent& intent);
+    /// What the log or the platform has to say stands before everything else until it is read.
+    void tell_notice();
+    /// Reads the lists anew: the platform has changed the log.
+    void reload();
 
     [[nodiscard]] const State& state() const { return state_; }
     [[nodiscard]] const Pack& pack() const { return pack_; }
@@ -89,6 +94,7 @@ private:
     void on(const ReadLine& what);
     void on(const SavePaper& what);
     void on(const ReceiptBack& what);
+    void on(const ShowDevice& what);
     void back_from_handover();
 
     /// Saves one more event of the visit that carries the handing over, then goes on with `then`.
@@ -106,9 +112,6 @@ private:
     [[nodiscard]] const PumpEvidence* evidence_of(const Site& site) const;
     void turn_to(std::string visit_id, std::vector<Event> events, Scene scene);
     void keep(const std::string& key, const std::string& value);
-    void reload();
-    /// What the log has to say of itself stands before everything else until it is read.
-    void tell_notice();
     /// Reads the screen that was just drawn aloud: when it is asked for, and when the visit has come to another one.
     void read_aloud(const kit::Kit& kit);
     /// What each site's trend would rest on now, from the lists alone; cheap.

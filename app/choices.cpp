@@ -20,6 +20,7 @@ constexpr const char* learning_words = "Learn from the repairs proved in this lo
 constexpr const char* moved_heading = "Moved furthest by them";
 constexpr std::size_t most_moved = 3;
 constexpr const char* pack_words = "Knowledge";
+constexpr const char* device_words = "Copies, files and scanning";
 constexpr std::pair<Person, const char*> all_persons[] = {
     {Person::keeper, "The keeper: knows this pump"},
     {Person::helper, "A helper: was shown how it works"},
@@ -82,6 +83,7 @@ std::optional<Intent> choices_view(const State& state, const Pack& pack, kit::Ki
     }
     if (kit.quiet("glass", glass_words)) did = Show{Screen::glass};
     kit.line();
+    if (state.device_sheet && kit.quiet("device", device_words)) did = ShowDevice{};
     kit.label_and_figure(pack_words, "Pack " + pack.version + ", " + pack.issued);
     kit.bar();
     if (kit.bar_button("back", "Sites", kit::Slot::left)) did = Back{};

@@ -112,6 +112,7 @@ struct State {
     CodesOnScreen codes;                 // codes
     std::vector<bundle::HandOver> hand_overs;  // of this log, oldest first
 
+    bool device_sheet = false;           // the platform has one: copies, files, scanning
     bool saving = false;                 // a commit is under way; nothing else is accepted
     std::string undone;                  // what `back` took back, in words, until the next answer
     std::optional<Problem> trouble;      // shown above everything until read
@@ -164,11 +165,12 @@ struct SayBack { std::size_t answer = 0; };    // index among the answers of the
 struct ReadLine {};                            // the right line was read after a wrong answer
 struct SavePaper {};
 struct ReceiptBack {};
+struct ShowDevice {};                          // what the platform offers: copies, files, scanning
 
 using Intent = std::variant<Show, ShowSite, ShowTrend, ShowFigure, BeginRound, TakeFigure, TickService,
                             SaveRound, EditSite, EditField, ChooseMaterial, EditText, SaveDraft, StartVisit,
                             ResumeVisit, Say, NamePart, LookAgain, Back, Press, ChooseCare, Unfold, ReadRecord, ShowCodes, SetUnits,
                             SetTheme, SetGlass, SetTextScale, SetBy, SetPerson, SetLearning, SetAloud, ReadAloud, ReadTrouble, ShowBrief, ShowHandoverPage,
-                            NameReceiver, HandOn, SayBack, ReadLine, SavePaper, ReceiptBack>;
+                            NameReceiver, HandOn, SayBack, ReadLine, SavePaper, ReceiptBack, ShowDevice>;
 
 } // namespace beckhand

@@ -118,6 +118,10 @@ void App::on(const ReadRecord& what) {
     tell_notice();
 }
 
+void App::on(const ShowDevice&) {
+    if (services_.device_sheet) services_.device_sheet();
+}
+
 void App::on(const SetUnits& what) {
     state_.units = what.units;
     // Reasons and verdict name figures: their words follow.

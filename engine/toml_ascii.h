@@ -46,7 +46,7 @@ template <class Node>
         for (const Key& key : changed) {
             const Key written(toml_written(key.str()), key.source());
             if (table->contains(written.str())) {
-                return Problem{toml_line(name, key.source().begin.line),
+                return Problem{toml_line(name, static_cast<long>(key.source().begin.line)),
                                "The key \"" + toml_written(key.str()) + "\" is given twice.", "Take one of them away."};
             }
             table->get(key.str())->visit([&](auto& item) { table->insert_or_assign(written, std::move(item)); });

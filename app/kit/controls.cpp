@@ -344,6 +344,14 @@ bool Kit::text_field(std::string_view id, std::string_view label, std::string& t
     constexpr std::size_t longest = 240;
     std::array<char, longest + 1> buffer{};
     text.copy(buffer.data(), longest);
+    const bool written = in.written_id == id && !id.empty();
+    if (written) {
+        buffer.fill('\0');
+        std::size_t end = std::min(in.written.size(), longest);
+        while (end > 0 && end < in.written.size() && (static_cast<unsigned char>(in.written[end]) & 0xC0) == 0x80) --end;
+        in.written.copy(buffer.data(), end); // no letter is cut in half
+        in.written_id.clear();
+    }
     ImFont* const font = in.letters.of(Face::body);
     ImGui::PushFont(font);
     ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, {in.mm(3.0f), (box.h - font->FontSize) / 2.0f});
@@ -353,7 +361,8 @@ bool Kit::text_field(std::string_view id, std::string_view label, std::string& t
     if (in.key_pressed(id)) {
         ImGui::SetKeyboardFocusHere();
     }
-    const bool changed = ImGui::InputText(hidden.c_str(), buffer.data(), buffer.size());
+    const ImGuiInputTextFlags flags = in.platform_writes ? ImGuiInputTextFlags_ReadOnly : ImGuiInputTextFlags_None;
+    const bool changed = ImGui::InputText(hidden.c_str(), buffer.data(), buffer.size(), flags) || written;
     const bool open = ImGui::IsItemActive();
     ImGui::PopStyleVar();
     ImGui::PopFont();

@@ -120,6 +120,8 @@ struct Kit::Inside {
     float moved_y = 0, glide_speed = 0, glide_from = 0;
     double deaf_until = -1;
     std::string pressed_id; // by key
+    bool platform_writes = false;
+    std::string written_id, written; // by the platform
     std::string held_id;    // hold buttons, erase
     double held_since = 0;
     bool held_done = false;

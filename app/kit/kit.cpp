@@ -140,6 +140,15 @@ void Kit::press(std::string_view id) {
     inside_->pressed_id = id;
 }
 
+void Kit::leave_writing(bool to_platform) {
+    inside_->platform_writes = to_platform;
+}
+
+void Kit::write_into(std::string_view id, std::string_view text) {
+    inside_->written_id = id;
+    inside_->written = text;
+}
+
 bool Kit::wants_letters() const {
     ImGui::SetCurrentContext(inside_->context);
     return ImGui::GetIO().WantTextInput;

@@ -141,6 +141,10 @@ public:
     bool move_focus(int by);
     [[nodiscard]] std::string_view focus() const; // its id; empty: none
     [[nodiscard]] bool wants_letters() const; // a text field is open
+    /// The platform writes by its own means: text fields take no letters, and stand as write_into last said.
+    void leave_writing(bool to_platform);
+    /// As if the person had written this into the field of this id, in the next frame.
+    void write_into(std::string_view id, std::string_view text);
 
     // --- the frame ---
     void begin_screen(std::string_view id, std::string_view title, std::string_view note = {});

@@ -11,7 +11,7 @@
 namespace beckhand {
 
 using case_toml::at;
-using case_toml::quoted;
+using case_toml::in_quotes;
 using case_toml::read_site_keys;
 using case_toml::unknown_key;
 
@@ -101,13 +101,13 @@ Result<Measured> read_measured(const MeasuredKey& key, const toml::node& node, c
     } else if (node.is_number()) {
         si = *node.value<double>() * key.si_per_unit;
     } else {
-        return Problem{where, quoted(key.id) + " is not a figure.",
+        return Problem{where, in_quotes(key.id) + " is not a figure.",
                        "Write a number, or text with its unit such as \"12.5 L/min\"."};
     }
     const Measurement* how = find_measurement(pack, key.id);
     if (how == nullptr || !std::isfinite(si) || si < std::min(how->least, 0.0) || si > how->most) {
         return Problem{
-            where, quoted(key.id) + " of " + format_figure(key.kind, si, Units::metric) + " cannot be.",
+            where, in_quotes(key.id) + " of " + format_figure(key.kind, si, Units::metric) + " cannot be.",
             how == nullptr ? "The pack does not know this measurement."
                            : "It lies between " + format_figure(key.kind, how->least, Units::metric) +
                                  " and " + format_figure(key.kind, how->most, Units::metric) + "."};
@@ -154,7 +154,7 @@ Outcome read_answers(const toml::table& table, const std::string& name, const Pa
         const std::string where = at(name, node);
         const Observation* observation = find_observation(pack, key.str());
         if (observation == nullptr) {
-            return Problem{where, quoted(key.str()) + " is not an observation of the pack.",
+            return Problem{where, in_quotes(key.str()) + " is not an observation of the pack.",
                            meant_or(did_you_mean(key.str(), observation_ids(pack)), observations_todo)};
         }
         const auto answer = node.value<std::string>();
@@ -163,11 +163,11 @@ Outcome read_answers(const toml::table& table, const std::string& name, const Pa
             known.push_back(possible.id);
         }
         if (!answer || !node.is_string()) {
-            return Problem{where, "The answer to " + quoted(observation->id) + " is not text.",
+            return Problem{where, "The answer to " + in_quotes(observation->id) + " is not text.",
                            "Write one of " + joined(known) + " in quotation marks."};
         }
         if (find_answer(*observation, *answer) == nullptr && !is_cannot_word(*answer)) {
-            return Problem{where, quoted(*answer) + " is not an answer to " + quoted(observation->id) + ".",
+            return Problem{where, in_quotes(*answer) + " is not an answer to " + in_quotes(observation->id) + ".",
                            "It is one of " + joined(known) + "."};
         }
         file.answers[observation->id] = *answer;
@@ -187,7 +187,7 @@ Outcome read_cause(const toml::node& node, const std::string& where, const Pack&
     for (const Cause& cause : pack.causes) {
         ids.push_back(cause.id);
     }
-    return Problem{where, quoted(file.cause) + " is not a cause of the pack.",
+    return Problem{where, in_quotes(file.cause) + " is not a cause of the pack.",
                    meant_or(did_you_mean(file.cause, ids),
                             "Its causes stand in knowledge/pack. Leave the line out where nobody knows.")};
 }
@@ -205,11 +205,11 @@ Outcome read_first_told(const toml::node& node, const std::string& name, const P
                            "List observation ids."};
         }
         if (find_observation(pack, *id) == nullptr) {
-            return Problem{where, quoted(*id) + " is not an observation of the pack.",
+            return Problem{where, in_quotes(*id) + " is not an observation of the pack.",
                            meant_or(did_you_mean(*id, observation_ids(pack)), observations_todo)};
         }
         if (file.answers.count(*id) == 0) {
-            return Problem{where, quoted(*id) + " is told first but has no answer.",
+            return Problem{where, in_quotes(*id) + " is told first but has no answer.",
                            "Add " + *id + " = \"...\" under [answers]."};
         }
         file.first_told.push_back(*id);
@@ -271,7 +271,7 @@ Outcome read_into(CaseFile& file, const toml::table& table, const std::string& n
         Outcome done = Done{};
         if (holds(tables, word)) {
             if (!node.is_table()) {
-                return Problem{at(name, node), quoted(word) + " is not a table.",
+                return Problem{at(name, node), in_quotes(word) + " is not a table.",
                                "Write [" + std::string(word) + "]."};
             }
             done = read_part(word, *node.as_table(), name, *care, pack, file);
@@ -345,7 +345,7 @@ Result<Site> read_site(const std::string& text, const std::string& name, std::ve
     const toml::node* record = table->get("record");
     for (const auto& [node, word] : {std::pair(inner, "site"), std::pair(record, "record")}) {
         if (node != nullptr && !node->is_table()) {
-            return Problem{at(name, *node), quoted(word) + " is not a table.",
+            return Problem{at(name, *node), in_quotes(word) + " is not a table.",
                            std::string("Write [") + word + "] and its figures on the lines below."};
         }
     }

@@ -12,7 +12,7 @@ namespace {
 Outcome read_figure(const SiteField& field, const toml::node& node, const std::string& where, Site& site) {
     const auto number = node.value<double>();
     if (!node.is_number() || !number) {
-        return Problem{where, quoted(field.key) + " is not a number.",
+        return Problem{where, in_quotes(field.key) + " is not a number.",
                        "Write " + std::string(field.key) + " = 2.5, for example."};
     }
     if (auto wrong = field_problem(field, *number)) {
@@ -26,10 +26,10 @@ Outcome read_figure(const SiteField& field, const toml::node& node, const std::s
 Outcome read_text_key(const SiteText& field, const toml::node& node, const std::string& where, Site& site) {
     const auto text = node.value<std::string>();
     if (!text) {
-        return Problem{where, quoted(field.key) + " is not text.", "Put it in quotation marks."};
+        return Problem{where, in_quotes(field.key) + " is not text.", "Put it in quotation marks."};
     }
     if (!field.set_text(site, *text)) {
-        return Problem{where, quoted(*text) + " is not known here.",
+        return Problem{where, in_quotes(*text) + " is not known here.",
                        "Give " + std::string(field.words) + "."};
     }
     return Done{};
@@ -58,25 +58,25 @@ Result<toml::table> parse(const std::string& text, const std::string& name) {
         if (const Outcome done = write_toml_again(table, name); !done) return done.error();
         return table;
     } catch (const toml::parse_error& error) {
-        return toml_problem(name, error.source().begin.line, error.description());
+        return toml_problem(name, static_cast<long>(error.source().begin.line), error.description());
     }
 }
 
 std::string at(const std::string& name, const toml::node& node) {
-    return toml_line(name, node.source().begin.line);
+    return toml_line(name, static_cast<long>(node.source().begin.line));
 }
 
-std::string quoted(std::string_view word) {
+std::string in_quotes(std::string_view word) {
     return "\"" + std::string(word) + "\"";
 }
 
 std::optional<Problem> unknown_key(const std::string& where, std::string_view key,
                                    const std::vector<std::string>& known, std::vector<std::string>& notes) {
     if (nearest(key, known).empty()) {
-        notes.push_back(where + ": " + quoted(key) + " is not used.");
+        notes.push_back(where + ": " + in_quotes(key) + " is not used.");
         return std::nullopt;
     }
-    return Problem{where, quoted(key) + " is not a key here.", did_you_mean(key, known)};
+    return Problem{where, in_quotes(key) + " is not a key here.", did_you_mean(key, known)};
 }
 
 Outcome read_site_keys(const toml::table& table, const std::string& name, bool in_record, Site& site,

@@ -19,7 +19,7 @@ namespace beckhand::case_toml {
 /// "file.toml:12". A copied node has no line: hand nodes on by reference.
 [[nodiscard]] std::string at(const std::string& name, const toml::node& node);
 
-[[nodiscard]] std::string quoted(std::string_view word);
+[[nodiscard]] std::string in_quotes(std::string_view word);
 
 /// A key that nobody knows: a slip of the pen is an error, a word from elsewhere is left alone and told.
 [[nodiscard]] std::optional<Problem> unknown_key(const std::string& where, std::string_view key,

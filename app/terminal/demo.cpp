@@ -14,7 +14,7 @@
 namespace beckhand {
 
 using case_toml::at;
-using case_toml::quoted;
+using case_toml::in_quotes;
 
 namespace {
 
@@ -84,7 +84,7 @@ Result<Value> optional_key(const toml::table& table, const std::string& name, st
         return otherwise;
     const auto value = node->value_exact<Value>();
     if (!value)
-        return Problem{at(name, *node), quoted(key) + " is of another kind.", todo};
+        return Problem{at(name, *node), in_quotes(key) + " is of another kind.", todo};
     return *value;
 }
 
@@ -122,7 +122,7 @@ Result<DemoVisit> read_demo_visit(const toml::table& table, const std::string& n
         return done.error();
     const SiteRow* site = find_site(demo, visit.site);
     if (site == nullptr) {
-        return Problem{where, quoted(visit.site) + " is not the name of a site of this demo.",
+        return Problem{where, in_quotes(visit.site) + " is not the name of a site of this demo.",
                        "Write site = \"...\" with a name from a [[site]]."};
     }
     if (visit.by.empty())

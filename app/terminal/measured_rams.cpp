@@ -13,7 +13,7 @@ namespace beckhand {
 namespace {
 
 using case_toml::at;
-using case_toml::quoted;
+using case_toml::in_quotes;
 
 struct FigureKey {
     const char* key;
@@ -67,7 +67,7 @@ Result<std::string> text_of(const toml::table& table, const char* key, const std
     const auto text = node != nullptr ? node->value<std::string>() : std::nullopt;
     if (!text || (needed && text->empty())) {
         return wrong(node != nullptr ? at(name, *node) : at(name, table),
-                     quoted(key) + (node != nullptr ? " is not text." : " is missing."),
+                     in_quotes(key) + (node != nullptr ? " is not text." : " is missing."),
                      "Write " + std::string(key) + " = \"...\".");
     }
     return *text;
@@ -79,7 +79,7 @@ Result<const toml::table*> part_of(const toml::table& table, const char* key, co
     if (node == nullptr)
         return static_cast<const toml::table*>(nullptr);
     if (!node->is_table())
-        return wrong(at(name, *node), quoted(key) + " is not a table.",
+        return wrong(at(name, *node), in_quotes(key) + " is not a table.",
                      "Write " + std::string(key) + " = { ... }.");
     return node->as_table();
 }
@@ -87,7 +87,7 @@ Result<const toml::table*> part_of(const toml::table& table, const char* key, co
 Outcome check_keys(const toml::table& table, const std::string& name, const std::vector<std::string>& known) {
     for (const auto& [key, node] : table) {
         if (std::find(known.begin(), known.end(), key.str()) == known.end())
-            return wrong(at(name, node), quoted(key.str()) + " is not a key here.",
+            return wrong(at(name, node), in_quotes(key.str()) + " is not a key here.",
                          did_you_mean(key.str(), known));
     }
     return Done{};
@@ -97,10 +97,10 @@ Result<double> number_of(const toml::node& node, std::string_view key, const std
                          double least) {
     const auto number = node.value<double>();
     if (!node.is_number() || !number || !std::isfinite(*number))
-        return wrong(at(name, node), quoted(key) + " is not a number.",
+        return wrong(at(name, node), in_quotes(key) + " is not a number.",
                      "Write " + std::string(key) + " = 2.5, for example.");
     if (*number < least)
-        return wrong(at(name, node), quoted(key) + " is too small.",
+        return wrong(at(name, node), in_quotes(key) + " is too small.",
                      "Give " + significant_text(least) + " or more.");
     return *number;
 }
@@ -112,7 +112,7 @@ Outcome set_parts(const toml::table& table, const std::string& name, PumpDesign&
             std::vector<std::string> known;
             for (const std::string_view part : parameter_names())
                 known.emplace_back(part);
-            return wrong(at(name, node), quoted(key.str()) + " is no part of a pump.",
+            return wrong(at(name, node), in_quotes(key.str()) + " is no part of a pump.",
                          did_you_mean(key.str(), known));
         }
         const Result<double> value = number_of(node, key.str(), name, -1e12);
@@ -216,7 +216,7 @@ Result<MeasuredMachine> read_machine(const toml::table& table, const std::string
         return parts.error();
     const toml::array* rows = table["row"].as_array();
     if (rows == nullptr || rows->empty())
-        return wrong(at(name, table), quoted(machine.name) + " has no row.", "Add [[machine.row]].");
+        return wrong(at(name, table), in_quotes(machine.name) + " has no row.", "Add [[machine.row]].");
     for (const toml::node& node : *rows) {
         if (!node.is_table())
             return wrong(at(name, node), "A row is not a table.", "Write [[machine.row]].");
@@ -254,7 +254,7 @@ Result<MeasuredRams> read_measured_rams(const std::string& text, const std::stri
     for (const BandKey& band : band_keys) {
         const toml::node* node = (*bands)->get(band.key);
         if (node == nullptr)
-            return wrong(at(name, **bands), quoted(band.key) + " is missing.",
+            return wrong(at(name, **bands), in_quotes(band.key) + " is missing.",
                          "Write " + std::string(band.key) + " = 0.20.");
         const Result<double> value = number_of(*node, band.key, name, 0);
         if (!value)

@@ -1,6 +1,7 @@
 #include "engine/bundle/hand_over.h"
 
 #include <algorithm>
+#include <memory>
 
 #include <nlohmann/json.hpp>
 
@@ -44,10 +45,12 @@ Outcome save_standing(Store& store, const Standing& standing) {
         hand_overs.push_back(to_json(one));
     }
     const Json json{{"trusted", standing.trusted}, {"hand_overs", hand_overs}};
-    Outcome saved = Done{};
+    // What the log refuses is known at once. Where storage answers later, the answer finds nobody here: the platform
+    // tells the person of a save that failed.
+    const auto saved = std::make_shared<Outcome>(Done{});
     store.save_setting(standing_key, json.dump(-1, ' ', false, Json::error_handler_t::replace),
-                       [&](const Outcome& outcome) { saved = outcome; });
-    return saved;
+                       [saved](const Outcome& outcome) { *saved = outcome; });
+    return *saved;
 }
 
 Result<LogSlice> slice_of(const Store& store) {

@@ -175,7 +175,7 @@ void Store::save_site(const SiteRow& site, Instant at, const Completion& done, c
         return answer(done, not_text("site id"));
     if (!is_utf8(by))
         return answer(done, not_text("name of the person"));
-    answer(done, inside_->transaction([&](sqlite3* connection, std::optional<Problem>&) {
+    inside_->settle(done, inside_->transaction([&](sqlite3* connection, std::optional<Problem>&) {
         LogEntry entry;
         entry.subject = site.id;
         std::string present;
@@ -221,13 +221,13 @@ void Store::commit(const std::string& visit_id, const Event& event, const std::s
         if (inside_->closed_call)
             inside_->closed_call(visit_id);
     }
-    answer(done, saved);
+    inside_->settle(done, std::move(saved));
 }
 
 void Store::save_setting(const std::string& key, const std::string& value, const Completion& done) {
     if (!is_utf8(key) || !is_utf8(value))
         return answer(done, not_text("setting"));
-    answer(done, inside_->transaction([&](sqlite3* connection, std::optional<Problem>&) {
+    inside_->settle(done, inside_->transaction([&](sqlite3* connection, std::optional<Problem>&) {
         Query query(connection,
                     "INSERT INTO setting VALUES(?1,?2) ON CONFLICT(key) DO UPDATE SET value=excluded.value");
         return query.bind(1, key).bind(2, value).run();
@@ -240,6 +240,14 @@ std::optional<Problem> Store::notice() {
 
 void Store::put_notice(Problem notice) {
     inside_->notice = std::move(notice);
+}
+
+void Store::on_written(std::function<void(Completion)> keep) {
+    inside_->keep = std::move(keep);
+}
+
+void Store::let_go() {
+    inside_->connection.reset();
 }
 
 void Store::on_closed(std::function<void(const std::string& visit_id)> call) {

@@ -144,6 +144,12 @@ public:
     [[nodiscard]] std::optional<Problem> notice();
     /// For the platform, when it has something of that sort to say.
     void put_notice(Problem notice);
+    /// For a platform whose storage answers later. After each save that the log itself has taken, `keep` is given what
+    /// to call once it is on the storage, or could not be put there; only then do the completions above answer.
+    void on_written(std::function<void(Completion)> keep);
+    /// Closes the file; it is opened and read anew at the next use. For that platform, before it takes back what could
+    /// not be kept.
+    void let_go();
     /// Called with the visit's id each time one has been closed and its log is on the disk.
     void on_closed(std::function<void(const std::string& visit_id)> call);
 

@@ -21,6 +21,7 @@ struct Store::Inside {
     std::string device;
     std::optional<Problem> notice;
     std::function<void(const std::string&)> closed_call;
+    std::function<void(Completion)> keep; // none: what the log has taken is kept
     bool look_thoroughly = false; // something read as damaged: the next opening looks through the whole file
 
     ~Inside() { checkpoint(); }
@@ -41,6 +42,15 @@ struct Store::Inside {
             connection.reset();
         look_thoroughly = look_thoroughly || (code & 0xff) == SQLITE_CORRUPT;
         return log_file::problem_of(code, path);
+    }
+
+    /// Answers a save: at once, or when the platform says that it is kept.
+    void settle(const Completion& done, Outcome outcome) const {
+        if (outcome && keep) {
+            keep(done ? done : Completion([](const Outcome&) {}));
+        } else if (done) {
+            done(std::move(outcome));
+        }
     }
 
     int execute(const char* sql) { return sqlite3_exec(connection.get(), sql, nullptr, nullptr, nullptr); }

@@ -7,16 +7,27 @@
 #endif
 
 // Two labels around the bytes of a file, in read-only data.
+#if defined(__EMSCRIPTEN__)
+#define EMBED_SECTION(name) ".section .rodata.beckhand_" #name ",\"\",@\n"
+#define EMBED_END(name)                                                                                      \
+    ".size beckhand_" #name "_begin, . - beckhand_" #name "_begin\n"                                         \
+    ".globl beckhand_" #name "_end\n"                                                                        \
+    "beckhand_" #name "_end:\n"                                                                              \
+    ".int8 0\n"                                                                                              \
+    ".size beckhand_" #name "_end, 1\n"
+#else
+#define EMBED_SECTION(name) ".section .rodata\n"
+#define EMBED_END(name)                                                                                      \
+    ".global beckhand_" #name "_end\n"                                                                       \
+    "beckhand_" #name "_end:\n"                                                                              \
+    ".byte 0\n"                                                                                              \
+    ".previous\n"
+#endif
 #define EMBED(name, path)                                                                                    \
-    __asm__(".section .rodata\n"                                                                             \
-            ".balign 16\n"                                                                                   \
-            ".global beckhand_" #name "_begin\n"                                                             \
+    __asm__(EMBED_SECTION(name) ".globl beckhand_" #name "_begin\n"                                          \
+            ".p2align 4\n"                                                                                   \
             "beckhand_" #name "_begin:\n"                                                                    \
-            ".incbin \"" path "\"\n"                                                                         \
-            ".global beckhand_" #name "_end\n"                                                               \
-            "beckhand_" #name "_end:\n"                                                                      \
-            ".byte 0\n"                                                                                      \
-            ".previous\n");                                                                                  \
+            ".incbin \"" path "\"\n" EMBED_END(name));                                                       \
     extern "C" const std::byte beckhand_##name##_begin[];                                                    \
     extern "C" const std::byte beckhand_##name##_end[]
 

@@ -120,25 +120,27 @@ void Session::tell_of_packs() {
     for (const Problem& trouble : shelf_.troubles()) store_.put_notice(trouble);
 }
 
-Session::Session(Pack pack, PackShelf shelf, Store store, std::string folder, const Options& options)
+Session::Session(Pack pack, PackShelf shelf, Store store, std::string folder, const Options& options, OwnWays ways)
     : pack_(std::move(pack)), shelf_(std::move(shelf)), store_(std::move(store)), folder_(std::move(folder)) {
     tell_of_packs();
     keep_copies(options.second);
+    if (!ways.save_file) {
+        ways.save_file = [this](const std::string& name, const std::string& bytes) { return save_paper(folder_, name, bytes); };
+    }
     app_ = std::make_unique<App>(
         pack_, Services{&store_, clock_now, random_bytes, minutes_ahead_here,
-                        [this](const std::string& name, const std::string& bytes) {
-                            return save_paper(folder_, name, bytes);
-                        },
+                        std::move(ways.save_file),
                         [this](const std::string& hash) { return find_pack(hash); },
                         [this] { return key(); },
-                        [this](std::vector<std::string> sentences) { return speech_.say(std::move(sentences)); }});
+                        [this](std::vector<std::string> sentences) { return speech_.say(std::move(sentences)); },
+                        std::move(ways.device_sheet)});
     app_->start();
     if (!options.units.empty()) {
         app_->act(SetUnits{options.units == "us" ? Units::us : Units::metric});
     }
 }
 
-Result<std::unique_ptr<Session>> Session::open(const Options& options) {
+Result<std::unique_ptr<Session>> Session::open(const Options& options, OwnWays ways) {
     Result<std::string> folder = data_folder(options.data);
     Result<PackShelf> shelf = PackShelf::open(folder ? *folder : "");
     if (!shelf) return shelf.error();
@@ -148,7 +150,7 @@ Result<std::unique_ptr<Session>> Session::open(const Options& options) {
     if (folder) {
         start_logging(*folder);
         Result<Store> store = Store::open(*folder + "/" + log_name, random_bytes);
-        if (store) return std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*shelf), std::move(*store), *folder, options));
+        if (store) return std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*shelf), std::move(*store), *folder, options, std::move(ways)));
         // A log that is open elsewhere, newer or no log at all is the person's to settle; a place that
         // takes no files must not stop the work at the pump.
         if (can_write(*folder)) return store.error();
@@ -162,7 +164,7 @@ Result<std::unique_ptr<Session>> Session::open(const Options& options) {
                                              "Beckhand or the device stops.",
                        "At the end Beckhand asks for a folder to save it in; or start it again now with --data and "
                        "a folder that can be written to."});
-    auto session = std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*shelf), std::move(*store), "", options));
+    auto session = std::unique_ptr<Session>(new Session(std::move(*pack), std::move(*shelf), std::move(*store), "", options, std::move(ways)));
     session->only_in_memory_ = true;
     return session;
 }

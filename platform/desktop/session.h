@@ -2,6 +2,7 @@
 // and randomness.
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <string>
 
@@ -16,11 +17,17 @@ namespace beckhand {
 
 inline constexpr const char* log_name = "beckhand.log.sqlite"; // in the data folder
 
+/// What another platform does in its own way; none: as here. See Services.
+struct OwnWays {
+    std::function<Result<std::string>(const std::string& name, const std::string& bytes)> save_file = {};
+    std::function<void()> device_sheet = {};
+};
+
 class Session {
 public:
     /// Opens the log in the folder that `options` names. The app is started: it stands where it stopped. In a
     /// folder that cannot be written to the visit still goes on, in memory, and a notice says so loudly.
-    [[nodiscard]] static Result<std::unique_ptr<Session>> open(const Options& options);
+    [[nodiscard]] static Result<std::unique_ptr<Session>> open(const Options& options, OwnWays ways = {});
 
     [[nodiscard]] const Pack& pack() const { return pack_; }
     /// The pack that decided a visit, where it is still here; else the one in use.
@@ -37,7 +44,7 @@ public:
     [[nodiscard]] bool only_in_memory() const { return only_in_memory_; }
 
 private:
-    Session(Pack pack, PackShelf shelf, Store store, std::string folder, const Options& options);
+    Session(Pack pack, PackShelf shelf, Store store, std::string folder, const Options& options, OwnWays ways);
     void keep_copies(const std::string& wanted);
     void tell_of_packs();
     [[nodiscard]] const Pack* find_pack(const std::string& hash) const;   // null when it is not here

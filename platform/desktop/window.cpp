@@ -19,6 +19,13 @@ double seconds_now() {
     return static_cast<double>(SDL_GetTicks64()) / 1000.0;
 }
 
+/// When it happened, which is not when it is heard: a tap that waited in the queue is as long as it was.
+double seconds_of(const SDL_Event& event) {
+    const Uint64 now = SDL_GetTicks64();
+    const Uint32 ago = static_cast<Uint32>(now) - event.common.timestamp;   // the stamp has the lower half of the clock
+    return static_cast<double>(now - std::min<Uint64>(ago, now)) / 1000.0;
+}
+
 std::optional<kit::Key> edit_key(SDL_Keycode code) {
     switch (code) {
     case SDLK_BACKSPACE:
@@ -131,7 +138,7 @@ Result<std::unique_ptr<Window>> Window::open(const WindowChoice& choice) {
     made->choice_ = choice;
     made->window_.reset(SDL_CreateWindow("Beckhand", SDL_WINDOWPOS_CENTERED, SDL_WINDOWPOS_CENTERED,
                                          choice.width, choice.height,
-                                         SDL_WINDOW_RESIZABLE | SDL_WINDOW_ALLOW_HIGHDPI));
+                                         SDL_WINDOW_RESIZABLE | (choice.dense ? SDL_WINDOW_ALLOW_HIGHDPI : 0u)));
     if (!made->window_) {
         return trouble("The window could not be opened");
     }
@@ -174,13 +181,13 @@ void Window::hear(const SDL_Event& event, kit::Kit& kit) {
     SDL_GetRendererOutputSize(sdl_.get(), &width, &height);
     SDL_GetWindowSize(window_.get(), &window_width, nullptr);
     const float ratio = static_cast<float>(width) / static_cast<float>(std::max(1, window_width));
+    const double happened = seconds_of(event);
     const auto finger = [&](Contact::What what) {
         feed_.hear({what, event.tfinger.fingerId, event.tfinger.x * static_cast<float>(width),
-                    event.tfinger.y * static_cast<float>(height), seconds_now()});
+                    event.tfinger.y * static_cast<float>(height), happened});
     };
     const auto mouse = [&](Contact::What what, int x, int y) {
-        feed_.hear({what, mouse_finger, static_cast<float>(x) * ratio, static_cast<float>(y) * ratio,
-                    seconds_now()});
+        feed_.hear({what, mouse_finger, static_cast<float>(x) * ratio, static_cast<float>(y) * ratio, happened});
     };
     const bool contact = event.type == SDL_FINGERDOWN || event.type == SDL_MOUSEBUTTONDOWN;
     if (contact && choice_.touched) {
@@ -307,6 +314,12 @@ void Window::show(kit::Kit& kit, const std::function<bool(kit::Kit&)>& draw) {
     const std::optional<double> by_kit = kit.wake(), by_feed = feed_.wake(now);
     const double soonest = std::min(by_kit.value_or(1e9), by_feed.value_or(1e9));
     woken_at_ = soonest < 1e9 ? now + soonest : -1.0;
+}
+
+std::optional<double> Window::due() const {
+    if (hidden_) return std::nullopt;
+    if (!fitted_ || frames_due_ > 0 || feed_.pending()) return 0.0;
+    return woken_at_ < 0.0 ? std::nullopt : std::optional<double>(std::max(0.0, woken_at_ - seconds_now()));
 }
 
 bool Window::step(kit::Kit& kit, const Look& look, const std::function<bool(kit::Kit&)>& draw,

@@ -9,6 +9,7 @@
 #include <deque>
 #include <functional>
 #include <memory>
+#include <optional>
 #include <string>
 
 #include "app/kit/kit.h"
@@ -25,6 +26,7 @@ namespace beckhand {
 struct WindowChoice {
     int width = 412, height = 915;
     float px_per_mm = 0; // 0: as the display says, 6.3 when it says nothing believable
+    bool dense = true;   // a dot of ours is a dot of the display
     std::function<void()> touched = {}; // told of every contact, before what comes of it
 };
 
@@ -51,6 +53,9 @@ public:
 
     /// Something beside the window changed what is to be seen.
     void redraw() { frames_due_ = std::max(frames_due_, 1); }
+
+    /// Seconds until the next step has something to draw; none: not before an event.
+    [[nodiscard]] std::optional<double> due() const;
 
     /// Frames shown so far: stands still while nothing happens.
     [[nodiscard]] long frames() const { return frames_; }

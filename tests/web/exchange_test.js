@@ -1,0 +1,101 @@
+// The browser's program and the one for Linux are one: bundles go both ways with the same digest, case files give the
+// same findings, and the camera reads the other's codes.
+'use strict';
+const assert = require('node:assert'), fs = require('node:fs'), path = require('node:path'), test = require('node:test');
+const {execFileSync} = require('node:child_process');
+const {Hand, ROOT, SITE, newProfile, serve, startBrowser} = require('./hand.js');
+
+const PROGRAM = process.env.BECKHAND_PROGRAM || path.join(ROOT, '.build/beckhand');
+const desktop = (data, ...words) => execFileSync(PROGRAM, ['--data', data, ...words], {encoding: 'utf8', stdio: ['ignore', 'pipe', 'pipe']});
+
+let server, origin, browser;
+test.before(async () => {
+  server = await serve(SITE, 0);
+  origin = `http://localhost:${server.address().port}`;
+  browser = await startBrowser(newProfile());
+});
+test.after(async () => { await browser.close(); server.close(); server.closeAllConnections(); });
+
+async function openSheet(hand) {
+  await hand.press('choices');
+  await hand.press('device');
+  await hand.page.waitForSelector('#sheet:not([hidden])');
+  await hand.page.evaluate(() => { abilities.giveFile = (name, bytes) => { window.given = [...bytes]; }; });
+}
+async function given(hand, file) {
+  await hand.page.waitForFunction(() => window.given);
+  fs.writeFileSync(file, Buffer.from(await hand.page.evaluate(() => window.given)));
+  await hand.page.evaluate(() => { delete window.given; });
+}
+async function takeIn(hand, file, receipt) {
+  await openSheet(hand);
+  const chooser = hand.page.waitForEvent('filechooser');
+  await hand.page.getByText('Take in a file').tap();
+  await (await chooser).setFiles(file);
+  await hand.page.getByText('Take it in').tap();
+  await hand.page.getByText('Give the receipt').tap();
+  await given(hand, receipt);
+  await hand.page.evaluate(() => window.beckhand.keeper.settled());
+}
+
+test('a bundle from Linux to the browser and on, by file: the same digest, and the receipt is believed', {timeout: 240000}, async () => {
+  const one = newProfile(), two = newProfile(), file = name => path.join(one, name);
+  desktop(one, 'demo', '--fill');
+  desktop(one, 'hand-over', 'Quillabeck', '--to', file('a.bundle'));
+  let hand = await (await Hand.on(browser.context, origin)).started();
+  await takeIn(hand, file('a.bundle'), file('a.receipt'));
+  const digest = await hand.digest();
+  assert.ok(digest.entries > 50, 'entries ' + digest.entries);
+  assert.match(desktop(one, 'take-in', file('a.receipt')), new RegExp(`${digest.entries} entries arrived`));
+
+  // From here to another Linux, and from there to another browser.
+  await hand.page.getByText('Back').first().tap();
+  await hand.page.getByText('Hand over as a file: Quillabeck').tap();
+  await given(hand, file('b.bundle'));
+  await hand.page.close();
+  desktop(two, 'take-in', '--yes', file('b.bundle'));
+  assert.match(desktop(two, 'log', 'check'), new RegExp(`^${digest.entries} entries`));
+  desktop(two, 'hand-over', 'Quillabeck', '--to', file('c.bundle'));
+  const other = await startBrowser(newProfile());
+  hand = await (await Hand.on(other.context, origin)).started();
+  await takeIn(hand, file('c.bundle'), file('c.receipt'));
+  assert.deepStrictEqual(await hand.digest(), digest);
+  await other.close();
+});
+
+test('case files give the same findings', {timeout: 240000}, async () => {
+  const hand = await (await Hand.on(browser.context, origin + '/?demo')).started();
+  const folder = path.join(ROOT, 'tests/cases'), cases = fs.readdirSync(folder).filter(name => name.endsWith('.toml'));
+  assert.ok(cases.length >= 8);
+  for (const name of cases) {
+    let there;
+    try { there = desktop(newProfile(), 'case', '--json', path.join(folder, name)); } catch (other) { there = other.stdout; }   // another cause than the file names
+    const here = await hand.page.evaluate(text => window.beckhand.text('beckhand_case', text), fs.readFileSync(path.join(folder, name), 'utf8'));
+    assert.deepStrictEqual(JSON.parse(here), JSON.parse(there), name);
+  }
+  await hand.page.close();
+});
+
+test('codes on one screen are read by the other\'s camera', {timeout: 240000}, async () => {
+  const from = await (await Hand.on(browser.context, origin + '/?demo')).started();
+  await from.press((await from.controls()).find(one => /^Quillabeck/.test(one.label)).id);
+  await from.press('codes');
+  await from.see('back');
+  const other = await startBrowser(newProfile());
+  const to = await (await Hand.on(other.context, origin)).started();
+  let answer = null;
+  for (let pictures = 0; pictures < 600; ++pictures) {
+    const picture = (await from.page.screenshot()).toString('base64');
+    answer = await to.page.evaluate(async bytes => {
+      const image = await createImageBitmap(await (await fetch('data:image/png;base64,' + bytes)).blob());
+      const pen = new OffscreenCanvas(image.width, image.height).getContext('2d');
+      pen.drawImage(image, 0, 0);
+      return scanner.see(pen.getImageData(0, 0, image.width, image.height));
+    }, picture);
+    if (answer && answer.have === undefined) break;
+  }
+  assert.ok(answer && answer.lines, 'the bundle was not whole: ' + JSON.stringify(answer));
+  assert.ok(answer.lines.some(line => /Quillabeck/.test(line)), JSON.stringify(answer.lines));
+  await from.page.close();
+  await other.close();
+});

@@ -1,0 +1,138 @@
+// A browser, a finger on its glass, and eyes that find things by their meaning. Each browser has a profile of its own,
+// which stays when it is killed.
+'use strict';
+const {spawn} = require('node:child_process');
+const fs = require('node:fs'), os = require('node:os'), path = require('node:path');
+const {chromium} = require('playwright-core');
+const {serve} = require('../../platform/web/serve.js');
+
+const ROOT = path.resolve(__dirname, '../..');
+const SITE = process.env.BECKHAND_SITE || path.join(ROOT, '.build/web/site');
+const PHONE = {width: 412, height: 915, deviceScaleFactor: 1, mobile: true};
+const running = new Set();
+process.on('exit', () => running.forEach(one => one.kill()));   // also when a test fails
+const sleep = ms => new Promise(good => setTimeout(good, ms));
+
+function newProfile() { return fs.mkdtempSync(path.join(os.tmpdir(), 'beckhand-web-')); }
+
+// Drawn without a graphics card: a program that draws WebGL by itself takes 150 ms a frame, which no phone does.
+async function startBrowser(profile, more = []) {
+  const child = spawn('chromium', ['--headless=new', '--no-sandbox', '--disable-gpu', '--disable-software-rasterizer',
+    '--no-first-run', '--remote-debugging-port=0', '--user-data-dir=' + profile, ...more, 'about:blank'],
+  {detached: true, stdio: ['ignore', 'ignore', 'pipe']});
+  const address = await new Promise((good, bad) => {
+    let said = '';
+    child.stderr.on('data', text => {
+      said += text;
+      const found = /DevTools listening on (ws:\S+)/.exec(said);
+      if (found) good(found[1]);
+    });
+    child.on('exit', () => bad(new Error('chromium did not start: ' + said)));
+  });
+  const browser = await chromium.connectOverCDP(address);
+  const started = {
+    browser, child, context: browser.contexts()[0],
+    kill() {   // all of it, at once, as a battery does
+      running.delete(started);
+      try { process.kill(-child.pid, 'SIGKILL'); } catch (gone) { /* it is */ }
+    },
+    async close() {
+      await browser.close().catch(() => {});
+      await Promise.race([new Promise(good => child.exitCode === null ? child.on('exit', good) : good()), sleep(3000)]);
+      this.kill();
+    },
+  };
+  running.add(started);
+  return started;
+}
+
+class Hand {
+  static async on(context, address, watched = () => {}) {
+    const hand = new Hand();
+    hand.page = await context.newPage();
+    hand.console = [];
+    hand.page.on('console', message => { hand.console.push(message.text()); watched(message.text()); });
+    hand.page.on('pageerror', error => hand.console.push('error: ' + error.message));
+    hand.glass = await context.newCDPSession(hand.page);
+    await hand.glass.send('Emulation.setDeviceMetricsOverride', PHONE);
+    await hand.glass.send('Emulation.setTouchEmulationEnabled', {enabled: true, maxTouchPoints: 5});
+    await hand.page.goto(address, {waitUntil: 'commit'});
+    return hand;
+  }
+
+  async started() {
+    await this.page.waitForFunction(() => window.beckhand && window.beckhand.started && Module._beckhand_frames() > 0, null,
+      {timeout: 60000, polling: 20});
+    return this;
+  }
+
+  controls() { return this.page.evaluate(() => window.beckhand.controls()); }
+  async screen() { return (await this.controls())[0]?.screen; }
+
+  // The control of this id, once it is on the screen.
+  async see(id, patience = 8000) {
+    const until = Date.now() + patience;
+    for (;;) {
+      const found = (await this.controls()).find(one => one.id === id);
+      if (found) return found;
+      if (Date.now() > until) throw new Error(`no ${id} on ${JSON.stringify((await this.controls()).map(one => one.id + ':' + one.label)).slice(0, 900)}`);
+      await sleep(20);
+    }
+  }
+
+  touch(type, points) { return this.glass.send('Input.dispatchTouchEvent', {type, touchPoints: points}); }
+
+  async tap(x, y, ms = 70) {
+    await this.touch('touchStart', [{x, y}]);
+    await sleep(ms);
+    await this.touch('touchEnd', []);
+  }
+
+  async drag(x, from, to) {
+    await this.touch('touchStart', [{x, y: from}]);
+    for (let i = 1; i <= 8; ++i) {
+      await this.touch('touchMove', [{x, y: from + (to - from) * i / 8}]);
+      await sleep(20);
+    }
+    await sleep(250);   // rests, so that nothing glides on
+    await this.touch('touchEnd', []);
+    await sleep(150);
+  }
+
+  // Presses what is called so, bringing it into view first.
+  async press(id, {held = 70} = {}) {
+    let one = await this.see(id);
+    if (one.role !== 'key') await sleep(420);   // after a press that changed the screen, touches are not heard for 350 ms
+    one = await this.see(id);
+    for (let tries = 0; one.clipped && tries < 12; ++tries) {
+      const down = one.y + one.h > PHONE.height - 150;
+      await this.drag(PHONE.width - 8, down ? 600 : 300, down ? 300 : 600);
+      one = await this.see(id);
+    }
+    await this.tap(one.x + one.w / 2, one.y + one.h / 2, held);
+  }
+
+  kept() { return this.page.evaluate(() => window.beckhand.keeper.keptBatches); }
+  advice() { return this.page.evaluate(() => JSON.parse(window.beckhand.text('beckhand_advice') || 'null')); }
+  digest() { return this.page.evaluate(() => JSON.parse(window.beckhand.text('beckhand_digest'))); }
+
+  // Which controls say what the person of the demo says next, one after the other.
+  static presses(said) {
+    switch (said.kind) {
+      case 'answered': return said.told ? ['sight_' + said.observation + '_' + said.answer] : [said.answer];
+      case 'began': return ['go_on'];
+      case 'measured': return [...said.typed].map(sign => ({key: sign})).concat('accept');
+      case 'not_measured': return ['cannot'];
+      case 'fix_chosen': return ['check_this'];
+      case 'checked': return [said.result];
+      case 'step_ticked': return ['step_' + said.step];
+      case 'fix_finished': return ['all_done'];
+      case 'proof_seen': return [said.yes ? 'yes' : 'no'];
+      case 'judged': return ['go_on'];
+      case 'safe_now': return [{hold: 'safe_now'}];
+      default: throw new Error('no way to say ' + JSON.stringify(said));
+    }
+  }
+}
+
+module.exports = {Hand, ROOT, SITE, newProfile, serve, sleep, startBrowser};

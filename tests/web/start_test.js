@@ -1,0 +1,115 @@
+// How large, how soon, how still: the figures a phone at the creek depends on; and a new version that waits.
+'use strict';
+const assert = require('node:assert'), fs = require('node:fs'), path = require('node:path'), test = require('node:test'), zlib = require('node:zlib');
+const {Hand, SITE, newProfile, serve, sleep, startBrowser} = require('./hand.js');
+
+// Other work on the machine makes times longer; BECKHAND_PATIENCE=3 lets them be three times as long.
+const PATIENCE = Number(process.env.BECKHAND_PATIENCE || 1);
+const FIRST = ['index.html', 'page.css', 'keeper.js', 'keeper_worker.js', 'abilities.js', 'sheet.js', 'scanner.js', 'start.js', 'beckhand.js', 'beckhand.wasm'];
+
+test('what is fetched before the first question is at most 1.5 MB, packed', () => {
+  const gzip = FIRST.reduce((sum, name) => sum + zlib.gzipSync(fs.readFileSync(path.join(SITE, name)), {level: 9}).length, 0);
+  const brotli = FIRST.reduce((sum, name) => sum + zlib.brotliCompressSync(fs.readFileSync(path.join(SITE, name))).length, 0);
+  console.log(`# to the first question: gzip ${gzip}, brotli ${brotli} bytes`);
+  assert.ok(gzip <= 1500000, `${gzip} bytes`);
+});
+
+async function toFirstQuestion(hand) {
+  await hand.press('new_site');
+  await hand.press('name');
+  await hand.page.waitForSelector('#field:not([hidden])');
+  await hand.page.keyboard.type('Far Ghyll');
+  await hand.page.keyboard.press('Enter');
+  await hand.press('save');
+  await hand.press('visit');
+  await hand.press('something_else');
+  for (let i = 0; i < 200 && await hand.screen() !== 'question' && await hand.screen() !== 'measure'; ++i) await sleep(20);
+}
+
+test('soon, still, and without a server from the second start on', {timeout: 240000}, async () => {
+  const profile = newProfile(), server = await serve(SITE, 0), origin = `http://localhost:${server.address().port}`;
+  let browser = await startBrowser(profile);
+  let began = Date.now();
+  let hand = await (await Hand.on(browser.context, origin)).started();
+  const cold = Date.now() - began;
+  await toFirstQuestion(hand);
+
+  // From the finger that leaves the glass to the next question drawn, the save between them.
+  const times = [];
+  for (let i = 0; i < 8; ++i) {
+    const answer = (await hand.controls()).find(one => (one.role === 'answer' || one.id === 'cannot' || one.id === 'cannot_tell') && !one.clipped);
+    if (!answer) break;
+    await sleep(700);
+    await hand.page.evaluate(() => {
+      const before = JSON.stringify(window.beckhand.controls());
+      window.took = new Promise(good => {
+        let up = 0;
+        document.getElementById('canvas').addEventListener('touchend', event => { up = event.timeStamp; }, {once: true});
+        const look = () => {
+          if (up && window.beckhand.keeper.keptBatches > window.keptBefore && JSON.stringify(window.beckhand.controls()) !== before &&
+            window.beckhand.controls()[0].screen !== 'keypad') good(performance.now() - up);
+          else requestAnimationFrame(look);
+        };
+        window.keptBefore = window.beckhand.keeper.keptBatches;
+        look();
+      });
+    });
+    await hand.tap(answer.x + answer.w / 2, answer.y + answer.h / 2);
+    times.push(await hand.page.evaluate(() => window.took));
+  }
+  times.sort((a, b) => a - b);
+  const middle = times[Math.floor(times.length / 2)];
+  console.log(`# first screen ${cold} ms; next question, kept and drawn: median ${Math.round(middle)} ms, longest ${Math.round(times[times.length - 1])} ms of ${times.length}`);
+
+  await sleep(3000);
+  const frames = await hand.page.evaluate(() => Module._beckhand_frames());
+  await sleep(10000);
+  assert.strictEqual(await hand.page.evaluate(() => Module._beckhand_frames()), frames, 'frames at rest');
+
+  const speed = await hand.page.evaluate(() => Module.ccall('beckhand_pump_speed', 'number', ['number'], [5]));
+  console.log(`# virtual pump: ${Math.round(speed)} times real time`);
+  await hand.page.waitForFunction(() => navigator.serviceWorker.controller, null, {timeout: 30000});
+  await browser.close();
+  server.close();
+  server.closeAllConnections();
+
+  browser = await startBrowser(profile);
+  began = Date.now();
+  hand = await (await Hand.on(browser.context, origin)).started();
+  const again = Date.now() - began;
+  console.log(`# without a server, in a new browser: ${again} ms`);
+  const trouble = await hand.glass.send('Page.getInstallabilityErrors');
+  assert.deepStrictEqual(trouble.installabilityErrors, []);
+  await browser.close();
+  assert.ok(cold < 3000 * PATIENCE, `first screen after ${cold} ms`);
+  assert.ok(again < 2000 * PATIENCE, `again after ${again} ms`);
+  assert.ok(middle < 100 * PATIENCE, `next question after ${middle} ms`);
+  assert.ok(speed > 500 / PATIENCE, `pump at ${speed} times real time`);
+});
+
+test('a new version waits: not in a visit, not before it is wanted', {timeout: 120000}, async () => {
+  const folder = newProfile();
+  fs.cpSync(SITE, folder, {recursive: true});
+  const server = await serve(folder, 0), origin = `http://localhost:${server.address().port}`;
+  const browser = await startBrowser(newProfile());
+  let hand = await (await Hand.on(browser.context, origin)).started();
+  await hand.page.waitForFunction(() => navigator.serviceWorker.controller, null, {timeout: 30000});
+  await toFirstQuestion(hand);
+  const worker = path.join(folder, 'service_worker.js');
+  fs.writeFileSync(worker, fs.readFileSync(worker, 'utf8').replace(/VERSION = '.*'/, "VERSION = 'another'"));
+  await hand.page.evaluate(() => navigator.serviceWorker.getRegistration().then(one => one.update()));
+  await hand.page.waitForFunction(() => navigator.serviceWorker.getRegistration().then(one => one.waiting !== null));
+  await sleep(300);
+  assert.ok(await hand.page.isHidden('#offer'), 'offered in a visit');
+  await hand.page.close();
+  hand = await (await Hand.on(browser.context, origin)).started();   // the visit goes on where it was
+  await hand.press('leave');
+  await hand.page.waitForSelector('#offer:not([hidden])', {timeout: 5000});
+  await Promise.all([hand.page.waitForNavigation(), hand.page.tap('#offer-yes')]);
+  await hand.started();
+  const versions = await hand.page.evaluate(() => caches.keys());
+  assert.deepStrictEqual(versions, ['beckhand-another']);
+  await browser.close();
+  server.close();
+  server.closeAllConnections();
+});

@@ -1,0 +1,63 @@
+// The whole demo visit by touch with the server gone: from the list of sites to the proof and the log, then again from
+// what the browser kept.
+'use strict';
+const assert = require('node:assert'), test = require('node:test');
+const {Hand, SITE, newProfile, serve, sleep, startBrowser} = require('./hand.js');
+
+async function say(hand, said) {
+  const before = await hand.kept();
+  for (const what of Hand.presses(said)) {
+    if (what.key) await hand.press(what.key);
+    else if (what.hold) await hand.press(what.hold, {held: 1400});
+    else await hand.press(what);
+  }
+  for (let i = 0; i < 400 && await hand.kept() === before; ++i) await sleep(10);
+  assert.ok(await hand.kept() > before, 'not kept: ' + JSON.stringify(said));
+}
+
+test('the demo visit by touch, without a server, and again after a new start', {timeout: 240000}, async () => {
+  const profile = newProfile();
+  let browser = await startBrowser(profile);
+  const server = await serve(SITE, 0), address = `http://localhost:${server.address().port}/?demo`;
+  let hand = await (await Hand.on(browser.context, address)).started();
+  await hand.page.waitForFunction(() => navigator.serviceWorker.controller, null, {timeout: 30000});
+  await hand.page.waitForFunction(() => window.beckhand.keeper.settled().then(() => true));
+  server.close();
+  server.closeAllConnections();
+
+  const site = (await hand.controls()).find(one => /^Quillabeck/.test(one.label));
+  await hand.press(site.id);
+  await hand.press('visit');
+  const screens = new Set();
+  for (let steps = 0; ; ++steps) {
+    assert.ok(steps < 60, 'the visit does not end');
+    screens.add(await hand.screen());
+    const said = await hand.advice();
+    if (!said) break;
+    console.log('# ' + JSON.stringify(said));
+    await say(hand, said);
+  }
+  for (const one of ['first_sight', 'question', 'finding', 'check', 'fix', 'verdict']) assert.ok(screens.has(one), one + ' was not seen: ' + [...screens]);
+  await hand.press('close_proved', {held: 1400});
+  await hand.see('sites');
+  await hand.press('sites');
+  await hand.see('log');
+  await hand.press('log');
+  await sleep(450);
+  const log = await hand.controls();
+  const ours = log.find(one => one.role === 'row' && /Quillabeck/.test(one.label));
+  assert.match(ours.label, /Fixed|fixed/);
+  const digest = await hand.digest();
+  assert.deepStrictEqual(hand.console.filter(line => /error/i.test(line)), []);
+  await browser.close();
+
+  browser = await startBrowser(profile);
+  const began = Date.now();
+  hand = await (await Hand.on(browser.context, address)).started();
+  console.log(`# offline, in a new browser: ${Date.now() - began} ms to the first screen`);
+  assert.deepStrictEqual(await hand.digest(), digest);
+  await hand.press('log');
+  await sleep(450);
+  assert.ok((await hand.controls()).some(one => one.label === ours.label));
+  await browser.close();
+});
