@@ -5,6 +5,7 @@
 #include <cstdlib>
 #include <utility>
 
+#include "app/aloud/aloud.h"
 #include "app/settings.h"
 
 namespace beckhand {
@@ -23,6 +24,7 @@ void App::start() {
         state_.by = settings->by;
         state_.person = settings->person;
         state_.learning = settings->learning;
+        state_.aloud = settings->aloud && services_.read_aloud;
     } else {
         state_.trouble = settings.error();
     }
@@ -47,8 +49,24 @@ bool App::frame(kit::Kit& kit) {
     if (state_.screen == Screen::codes) state_.codes.number = frame_at(state_.codes, services_.now());
     const std::optional<Intent> did = view(state_, pack_, kit);
     if (did) act(*did);
+    else if (kit.settled()) read_aloud(kit);
     return did.has_value();
 }
+
+void App::read_aloud(const kit::Kit& kit) {
+    const bool in_visit = state_.screen == Screen::visit && !state_.trouble && !state_.notice;
+    const std::string here = in_visit ? state_.visit_id + ' ' + std::to_string(state_.events.size()) : "";
+    const bool another = state_.aloud && in_visit && here != read_;
+    read_ = in_visit ? here : "";
+    if (!std::exchange(to_read_, false) && !another) return;
+    if (!services_.read_aloud) return;
+    const Outcome read = services_.read_aloud(read_out(kit.controls()));
+    if (read) return;
+    state_.aloud = false;
+    state_.trouble = read.error();
+}
+
+void App::on(const ReadAloud&) { to_read_ = true; }
 
 void App::act(const Intent& intent) {
     if (state_.saving) return;

@@ -24,6 +24,8 @@ struct Services {
     /// The pack with this content hash, as long as the program runs; null when it is not here. None: only the one.
     std::function<const Pack*(const std::string& hash)> pack_of = {};
     std::function<Result<bundle::DeviceKey>()> key = {};    // this device's, for handing over; none: it cannot
+    /// Reads sentences aloud, in place of any it is still at; none: this device cannot.
+    std::function<Outcome(std::vector<std::string> sentences)> read_aloud = {};
 };
 
 class App {
@@ -60,6 +62,8 @@ private:
     void on(const SetBy& what);
     void on(const SetPerson& what);
     void on(const SetLearning& what);
+    void on(const SetAloud& what);
+    void on(const ReadAloud& what);
     void on(const ShowTrend& what);         // update_trend.cpp: the trend of a site, and rounds without a fault
     void on(const ShowFigure& what);
     void on(const BeginRound& what);
@@ -104,6 +108,8 @@ private:
     void reload();
     /// What the log has to say of itself stands before everything else until it is read.
     void tell_notice();
+    /// Reads the screen that was just drawn aloud: when it is asked for, and when the visit has come to another one.
+    void read_aloud(const kit::Kit& kit);
     /// What each site's trend would rest on now, from the lists alone; cheap.
     void note_histories();
     /// The trend of one site whose visits or figures have changed since the last look, if the screen shows one.
@@ -125,6 +131,8 @@ private:
     Model model_;
     Services services_;
     State state_;
+    bool to_read_ = false;               // asked for
+    std::string read_;                  // which screen of the visit was read last
     std::optional<OutlookJob> job_;
     /// Of the site of the visit on the screen: being drawn while `job` is there; empty where the sheet has gaps.
     struct EvidenceOfSite {

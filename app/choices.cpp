@@ -14,6 +14,7 @@ constexpr const char* theme_words = "Light";
 constexpr const char* scale_words = "Letters";
 constexpr const char* by_words = "Who is at work (initials or role)";
 constexpr const char* person_words = "Who answers here";
+constexpr const char* aloud_words = "Read each question of a visit aloud";
 constexpr const char* learning_words = "Learn from the repairs proved in this log";
 constexpr const char* moved_heading = "Moved furthest by them";
 constexpr std::size_t most_moved = 3;
@@ -62,6 +63,7 @@ std::optional<Intent> choices_view(const State& state, const Pack& pack, kit::Ki
     for (const auto& [person, words] : all_persons) {
         if (kit.answer("person_" + id_of(person), words, person == state.person)) did = SetPerson{person};
     }
+    if (kit.tick("aloud", aloud_words, state.aloud)) did = SetAloud{!state.aloud};
     if (const auto learning = learning_choice(state, pack, kit)) did = learning;
     kit.words(kit::Type::heading, units_words);
     for (const auto& [units, words] : all_units) {

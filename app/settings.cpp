@@ -45,7 +45,7 @@ std::string id_of(Person person) {
     return "";
 }
 
-std::string id_of_learning(bool on) { return on ? "on" : "off"; }
+std::string id_of_switch(bool on) { return on ? "on" : "off"; }
 
 std::optional<Person> person_of(std::string_view word) {
     for (const Person person : all_persons) {
@@ -56,7 +56,7 @@ std::optional<Person> person_of(std::string_view word) {
 
 Result<Settings> read_settings(const Store& store) {
     Settings settings;
-    for (const char* const key : {units_key, theme_key, text_scale_key, by_key, person_key, learning_key}) {
+    for (const char* const key : {units_key, theme_key, text_scale_key, by_key, person_key, learning_key, aloud_key}) {
         const Result<std::optional<std::string>> kept = store.setting(key);
         if (!kept) return kept.error();
         if (!*kept) continue;
@@ -66,7 +66,8 @@ Result<Settings> read_settings(const Store& store) {
         if (key == text_scale_key) choose(settings.text_scale, all_scales, word, id_of_text_scale);
         if (key == by_key) settings.by = word;
         if (key == person_key) settings.person = person_of(word).value_or(settings.person);
-        if (key == learning_key) choose(settings.learning, on_and_off, word, id_of_learning);
+        if (key == learning_key) choose(settings.learning, on_and_off, word, id_of_switch);
+        if (key == aloud_key) choose(settings.aloud, on_and_off, word, id_of_switch);
     }
     return settings;
 }

@@ -75,6 +75,7 @@ struct State {
     std::string by = "keeper";
     Person person = Person::keeper;      // who answers, in visits opened from now on
     bool learning = true;                // from the proved repairs of this log
+    bool aloud = false;                  // what is asked and said in a visit is read aloud
 
     Screen screen = Screen::sites;
     std::vector<SiteRow> sites;
@@ -148,6 +149,8 @@ struct SetTextScale { float scale = 1.0f; };
 struct SetBy { std::string by; };
 struct SetPerson { Person person = Person::keeper; bool kept = true; };   // kept: for the next start too
 struct SetLearning { bool on = true; };
+struct SetAloud { bool on = true; };
+struct ReadAloud {};                           // this screen, now
 struct ReadTrouble {};
 struct ShowBrief { std::string site_id; };
 struct ShowHandoverPage { HandoverOnScreen::Page page = HandoverOnScreen::Page::brief; };
@@ -161,7 +164,7 @@ struct ReceiptBack {};
 using Intent = std::variant<Show, ShowSite, ShowTrend, ShowFigure, BeginRound, TakeFigure, TickService,
                             SaveRound, EditSite, EditField, ChooseMaterial, EditText, SaveDraft, StartVisit,
                             ResumeVisit, Say, NamePart, LookAgain, Back, Press, ChooseCare, Unfold, ReadRecord, ShowCodes, SetUnits,
-                            SetTheme, SetTextScale, SetBy, SetPerson, SetLearning, ReadTrouble, ShowBrief, ShowHandoverPage,
+                            SetTheme, SetTextScale, SetBy, SetPerson, SetLearning, SetAloud, ReadAloud, ReadTrouble, ShowBrief, ShowHandoverPage,
                             NameReceiver, HandOn, SayBack, ReadLine, SavePaper, ReceiptBack>;
 
 } // namespace beckhand

@@ -139,9 +139,15 @@ void App::on(const SetPerson& what) {
     if (what.kept) keep(person_key, id_of(what.person));
 }
 
+void App::on(const SetAloud& what) {
+    state_.aloud = what.on;
+    keep(aloud_key, id_of_switch(what.on));
+    read_.clear();
+}
+
 void App::on(const SetLearning& what) {
     state_.learning = what.on;
-    keep(learning_key, id_of_learning(what.on));
+    keep(learning_key, id_of_switch(what.on));
 }
 
 void App::on(const SetBy& what) {

@@ -120,6 +120,9 @@ struct Kit::Inside {
     std::string held_id;    // hold buttons, erase
     double held_since = 0;
     bool held_done = false;
+    double wiping_until = -1; // the glass is being wiped
+    Box wet_press;            // of the control being pressed on a wet glass, and how much of its time has passed
+    float wet_share = 0;
 
     // the frame
     std::string screen, screen_key, question, last_question;
@@ -164,6 +167,11 @@ struct Kit::Inside {
     [[nodiscard]] double held_for(std::string_view id, bool held);
 
     void plan(Flow& one) const; // shares out the height of a column
+
+    // wet_glass.cpp
+    void wet_strip();
+    void show_how_long();
+    [[nodiscard]] bool pressed_long_enough(const std::string& id, const Box& box, bool held);
 
     // folds.cpp
     void pair_folds();

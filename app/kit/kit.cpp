@@ -171,6 +171,7 @@ void Kit::begin_screen(std::string_view id, std::string_view title, std::string_
                      ImGuiWindowFlags_NoBringToFrontOnFocus);
     in.ink().AddRectFilled({0, 0}, {in.width, in.height}, paint(in.palette.paper));
     in.draw_header(title, note);
+    in.wet_strip();
     for (Flow& one : in.flows) {
         one.used = false;
     }
@@ -265,6 +266,7 @@ void Kit::end_screen() {
     in.settled = settled || ++in.unsettled_frames >= most_passes;
     in.unsettled_frames = in.settled ? 0 : in.unsettled_frames;
     in.pressed_id.clear();
+    in.show_how_long();
     ImGui::End();
     ImGui::Render();
 }

@@ -83,10 +83,10 @@ enum class KeypadPress { none, digit, erase, clear, unit, accept };
 
 /// What the platform knows before a frame. `present`: a finger or a mouse is on or over the glass at x, y.
 /// `wheel` in notches, positive towards the top. `seconds` of a clock that never goes back. `letters` and
-/// `key` go to the text field that has been opened.
+/// `key` go to the text field that has been opened. `wet`: drops press too, so that a press takes half a second.
 enum class Key { none, erase, remove, left, right, enter };
 struct Input {
-    bool present = false, down = false;
+    bool present = false, down = false, wet = false;
     float x = 0, y = 0, wheel = 0;
     double seconds = 0;
     std::string letters;
@@ -109,7 +109,9 @@ public:
 
     // --- from the platform, before the frame ---
     /// A finger that travels 2 mm up or down scrolls, one that travels 4 mm calls its press off. For 350 ms
-    /// after a press that may change the screen, new touches are not heard.
+    /// after a press that may change the screen, new touches are not heard. While the glass is wet a control fires
+    /// when it has been pressed for half a second, and a strip below the heading says so; pressed itself, it makes the
+    /// screen deaf for 5 s, to be wiped.
     void feed(const Input& input);
     /// As if the control of this id were pressed in the next frame. One that is disabled stays silent.
     void press(std::string_view id);

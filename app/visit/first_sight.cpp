@@ -11,6 +11,9 @@ constexpr const char* ask = "What do you see or hear first?";
 constexpr const char* several = "Press all that fit, then go on.";
 constexpr const char* something_else = "Something else";
 constexpr const char* go_on = "Go on";
+constexpr const char* at_this_site = "At this site";
+constexpr const char* way_and_dangers = "The way there, and its dangers: ";
+constexpr const char* call_words = " When it goes wrong, call: ";
 
 /// Told and still holding: beside others where its observation may have several answers.
 bool told(const Visit& visit, const Pack& pack, const Pointed& means) {
@@ -32,6 +35,17 @@ std::optional<int> told_by(const State& state, const Pointed& means) {
     return number;
 }
 
+/// What the site's own sheet warns of, before anything else: for whoever does not know the place.
+void warn_of_site(const State& state, kit::Kit& kit) {
+    if (state.scene.visit.person == Person::keeper) return;
+    const SiteRow* const row = find_site(state, state.scene.visit.site_id);   // the visit itself holds no free words
+    if (row == nullptr || (row->site.access.empty() && row->site.call.empty())) return;
+    const std::string access = row->site.access.empty() ? "" : way_and_dangers + row->site.access;
+    const bool ends = access.empty() || access.ends_with('.') || access.ends_with('!');
+    const std::string call = row->site.call.empty() ? "" : call_words + row->site.call;
+    kit.card(kit::Tone::watch, at_this_site, access + (ends ? "" : ".") + (access.empty() ? call.substr(call.empty() ? 0 : 1) : call));
+}
+
 } // namespace
 
 std::optional<Intent> first_sight_view(const State& state, const Pack& pack, kit::Kit& kit) {
@@ -42,6 +56,7 @@ std::optional<Intent> first_sight_view(const State& state, const Pack& pack, kit
     kit.main();   // so many answers need the whole width; nothing is asked of a part yet
     say_taken_back(state, pack, kit);
     if (const auto now = answers_now(state, kit)) did = now;
+    warn_of_site(state, kit);
     kit.words(kit::Type::question, ask);
     if (!wide) kit.words(kit::Type::body, several);
     for (const FirstSight& sight : pack.first_sights) {

@@ -7,6 +7,10 @@ namespace {
 constexpr const char* how_heading = "How to look";
 constexpr const char* easy_slip = "Easy slip: ";
 constexpr const char* take = "Take:";
+constexpr const char* why_words = "Why: ";
+constexpr const char* easier_words = "This is easier to see, and speaks of the same. ";
+constexpr const char* not_sure = "I am not sure";
+constexpr const char* say_again = "Say again";
 
 std::optional<Intent> how_panel(const State& state, const Pack& pack, const Observation& observation, kit::Kit& kit) {
     const auto inside = [&] {
@@ -19,6 +23,12 @@ std::optional<Intent> how_panel(const State& state, const Pack& pack, const Obse
     return std::nullopt;
 }
 
+/// In short: which causes it tells apart stands behind "More".
+void say_why(const State& state, const Observation& observation, kit::Kit& kit) {
+    const std::string words = (state.scene.offer.easier_than ? easier_words : "") + observation.why;
+    if (!words.empty()) kit.words(kit::Type::small, why_words + words);
+}
+
 } // namespace
 
 std::optional<Intent> question_view(const State& state, const Pack& pack, kit::Kit& kit) {
@@ -28,8 +38,10 @@ std::optional<Intent> question_view(const State& state, const Pack& pack, kit::K
     begin_visit_screen(state, kit, "question");
     kit.side();
     draw_part(state, kit, observation.part, 0.0f);   // on a phone where the answers leave room for it
-    // Who never saw a pump reads how to look before the answers, on a narrow screen too.
-    const bool look_first = wide || state.scene.visit.person == Person::newcomer;
+    // The keeper's view is terse. Who never saw a pump reads how to look, with its cautions, before the answers, on a
+    // narrow screen too; a helper reads it in short. Both are told why.
+    const Person person = state.scene.visit.person;
+    const bool look_first = wide || person == Person::newcomer;
     const auto how_to_look = [&] {
         if (const auto how = how_panel(state, pack, observation, kit)) did = how;
     };
@@ -44,7 +56,9 @@ std::optional<Intent> question_view(const State& state, const Pack& pack, kit::K
     kit.words(kit::Type::question, observation.ask);
     if (!state.scene.before.empty()) kit.words(kit::Type::small, state.scene.before);
     mind_line(pack, kit, observation.cautions);
+    if (person == Person::helper && !state.how_open) kit.words(kit::Type::body, observation.look);
     if (look_first && !wide) how_to_look();
+    if (person != Person::keeper) say_why(state, observation, kit);
     const Answer* cannot = nullptr;
     for (const Answer& answer : observation.answers) {
         if (answer.cannot) cannot = &answer;
@@ -54,7 +68,9 @@ std::optional<Intent> question_view(const State& state, const Pack& pack, kit::K
     if (!wide) more();
     kit.bar();
     if (back_button(kit)) did = Back{};
-    if (cannot && kit.bar_button(cannot->id, cannot->say, kit::Slot::right)) {
+    if (state.aloud && kit.bar_button("say_again", say_again, kit::Slot::middle)) did = ReadAloud{};
+    const std::string_view cannot_words = person == Person::keeper && cannot ? std::string_view(cannot->say) : not_sure;
+    if (cannot && kit.bar_button(cannot->id, cannot_words, kit::Slot::right)) {
         did = Say{Answered{observation.id, cannot->id, false}};
     }
     kit.end_screen();

@@ -5,6 +5,7 @@
 #include <map>
 #include <set>
 
+#include "engine/diagnosis/easier.h"
 #include "engine/diagnosis/may_ask.h"
 #include "engine/diagnosis/present.h"
 #include "engine/diagnosis/telling.h"
@@ -12,10 +13,6 @@
 namespace beckhand {
 namespace {
 
-// What any step costs beside its own minutes: reading, wiping hands; and walking to another place and back
-// (common practice).
-constexpr double at_hand = 1.0;
-constexpr double walk = 6.0;
 // Hypotheses that together hold less than this are left out of looking ahead.
 constexpr double left_out = 1e-3;
 // So many questions, and none dearer than this, are asked before a check of what holds little.
@@ -189,6 +186,27 @@ std::vector<std::size_t> separated(const Model& model, const Belief& belief, std
     return causes;
 }
 
+/// For whoever could not tell: what is easier to see and speaks of the same.
+std::optional<Offer> easier(const Pack& pack, const Model& model, const Visit& visit, const Grounds& grounds,
+                            const Belief& belief, int asked) {
+    const auto too_hard = could_not_tell(pack, visit);
+    if (!too_hard) return std::nullopt;
+    std::vector<std::size_t> askable;
+    std::vector<double> minutes(pack.observations.size());
+    for (const Candidate& candidate : candidates(pack, visit, grounds.facts, asked)) {
+        askable.push_back(candidate.observation);
+        minutes[candidate.observation] = candidate.minutes;
+    }
+    const auto look = easier_look(pack, model, belief, visit.person, *too_hard, askable);
+    if (!look) return std::nullopt;
+    Offer offer;
+    offer.step = Ask{*look};
+    offer.minutes = minutes[*look];
+    offer.separates = separated(model, belief, *look);
+    offer.easier_than = too_hard;
+    return offer;
+}
+
 Offer bare(NextStep step) {
     Offer offer;
     offer.step = step;
@@ -231,30 +249,6 @@ std::optional<std::size_t> cause_to_try(const Pack& pack, const Visit& visit, co
         }
     }
     return std::nullopt;
-}
-
-Place place_now(const Pack& pack, const Visit& visit) {
-    int latest = 0;
-    Place place = Place::pump;
-    const auto take = [&](int number, Place there) {
-        if (number > latest && there != Place::anywhere) {
-            latest = number;
-            place = there;
-        }
-    };
-    for (const Answered& given : visit.answers) {
-        const Observation* const observation = find_observation(pack, given.observation);
-        if (observation != nullptr && !given.told) take(number_of(visit.answered_at, given.observation), observation->place);
-    }
-    for (const auto& [id, taken] : visit.as_found) {
-        const Measurement* const how = find_measurement(pack, id);
-        if (how != nullptr) take(number_of(visit.measured_at, id), how->place);
-    }
-    return place;
-}
-
-double overhead_minutes(Place there, Place here) {
-    return there == Place::anywhere || there == here ? at_hand : at_hand + walk;
 }
 
 double mass_of_fix(const Pack& pack, const Belief& belief, std::size_t cause) {
@@ -384,6 +378,9 @@ Offer next_step(const Pack& pack, const Model& model, const Visit& whole, const 
         return {*first, pack.measurements[first->measurement].minutes, separated(model, belief, first->observation), 0,
                 0, false};
     }
+    if (const auto look = asking ? easier(pack, model, visit, grounds, belief, steps_asked(whole)) : std::nullopt) {
+        return *look;
+    }
     const Layout layout = lay_out(pack, model, whole, visit, grounds, belief, rules, asking);
     Choice choice;
     if (!rules.most_telling) choice = best_step(layout.situation, layout.belief, rules.policy);
@@ -411,31 +408,6 @@ Offer next_step(const Pack& pack, const Model& model, const Visit& whole, const 
     const double held = mass_of_fix(pack, belief, cause);
     return {TryFix{cause}, pack.causes[cause].check.minutes + pack.causes[cause].fix.minutes, {cause}, 0, held,
             held >= rules.sure_from};
-}
-
-double minutes_spent(const Pack& pack, const Visit& visit) {
-    double spent = 0;
-    for (const Answered& given : visit.answers) {
-        const Observation* observation = find_observation(pack, given.observation);
-        spent += observation != nullptr && !given.told ? observation->minutes : 0;
-    }
-    for (const auto& [id, taken] : visit.as_found) {
-        const Measurement* how = find_measurement(pack, id);
-        spent += how != nullptr ? how->minutes : 0;
-    }
-    for (const Attempt& attempt : visit.attempts) {
-        const Cause* cause = find_cause(pack, attempt.cause);
-        if (cause == nullptr) {
-            continue;
-        }
-        spent += attempt.check && !attempt.again ? cause->check.minutes : 0;
-        spent += attempt.finished && !attempt.again ? cause->fix.minutes : 0;
-        for (const auto& [id, taken] : attempt.proof) {
-            const Measurement* how = find_measurement(pack, id);
-            spent += how != nullptr ? how->minutes : 0;
-        }
-    }
-    return spent;
 }
 
 } // namespace beckhand

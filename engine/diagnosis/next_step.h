@@ -27,6 +27,7 @@ struct Offer {
     double saves_minutes = 0;                 // expected saving against trying the likeliest fix at once
     double held = 0;                          // TryFix: belief in its repair, all causes with it together
     bool sure = false;                        // TryFix: that is as much as the policy asks for
+    std::optional<std::size_t> easier_than{}; // Ask: the observation that nobody could tell, of which this one speaks too
 };
 
 /// Minutes of a check or a repair beyond these are the same whoever does it: they are not counted in a choice.

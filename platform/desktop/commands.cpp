@@ -108,7 +108,7 @@ int command_learned(const Options& options, const std::string& change) {
     app.act(Show{Screen::choices});
     const State& state = app.state();
     if (state.trouble) return complain(*state.trouble, 1);
-    std::printf("Learning from the repairs proved in this log is %s. %s\n", id_of_learning(state.learning).c_str(),
+    std::printf("Learning from the repairs proved in this log is %s. %s\n", id_of_switch(state.learning).c_str(),
                 words_of(state.learned).c_str());
     for (const std::string& line : moved_lines((*session)->pack(), state.learned, state.learned.moved.size())) {
         std::printf("  %s\n", line.c_str());

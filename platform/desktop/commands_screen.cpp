@@ -59,7 +59,9 @@ bool has_display() { return std::getenv("DISPLAY") != nullptr || std::getenv("WA
 
 Outcome show_window(Session& session) {
     const auto kit = kit_with_letters();
-    return run_window(session.app(), *kit);
+    WindowChoice choice;
+    choice.touched = [&session] { session.hush(); };
+    return run_window(session.app(), *kit, choice);
 }
 
 } // namespace

@@ -73,6 +73,36 @@ bool reach_newcomer(App& app, const Demo& demo) {
     return app.state().scene.stage == Stage::ask;
 }
 
+/// Arrived at a site that somebody else looks after.
+bool reach_helper_arrives(App& app, const Demo& demo) {
+    app.act(SetPerson{Person::helper, false});
+    start_visit(app, demo.sites.front().site.name);
+    return app.state().scene.stage == Stage::first_sight;
+}
+
+/// Asked of somebody who was shown how it works, and then what is easier to see.
+bool reach_helper(App& app, const Demo& demo) {
+    if (!reach_helper_arrives(app, demo)) return false;
+    app.act(Say{Answered{"beat_now", "stopped_open", true}});
+    app.act(Say{Began{}});
+    return app.state().scene.stage == Stage::ask;
+}
+
+bool reach_easier(App& app, const Demo& demo) {
+    if (!reach_helper(app, demo)) return false;
+    for (int asked = 0; asked < 8 && app.state().scene.stage == Stage::ask; ++asked) {
+        if (app.state().scene.offer.easier_than) return true;
+        const Observation& observation = app.pack().observations[*app.state().scene.observation];
+        for (const Answer& answer : observation.answers) {
+            if (answer.cannot) {
+                app.act(Say{Answered{observation.id, answer.id, false}});
+                break;
+            }
+        }
+    }
+    return false;
+}
+
 /// The check of what nearly all speaks for comes out against it.
 bool reach_doubt(App& app, const Demo& demo) {
     start_visit(app, demo.sites.front().site.name);
@@ -222,6 +252,9 @@ const std::vector<NamedScreen>& named_screens() {
         {"first_sight", stage_of_demo(Stage::first_sight)},
         {"question", stage_of_demo(Stage::ask)},
         {"question_newcomer", reach_newcomer},
+        {"helper_arrives", reach_helper_arrives},
+        {"question_helper", reach_helper},
+        {"question_easier", reach_easier},
         {"doubt", reach_doubt},
         {"clash", reach_clash},
         {"measure", reach_measure},

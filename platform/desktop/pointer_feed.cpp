@@ -15,6 +15,11 @@ constexpr double bounce_seconds = 0.250;
 constexpr float bounce_mm = 3.0f;
 constexpr double drop_seconds = 3.0;
 constexpr float drop_mm = 1.0f;
+constexpr std::size_t burst_size = 3;
+constexpr double burst_seconds = 0.300;
+constexpr float burst_mm = 10.0f;
+constexpr std::size_t most_refused = 6;
+constexpr double refused_seconds = 5.0, dry_seconds = 20.0;
 
 } // namespace
 
@@ -26,8 +31,9 @@ void PointerFeed::hear(const Contact& contact) {
             return;
         }
         fingers_.push_back({contact.finger, contact.x, contact.y, contact.seconds, contact.seconds});
-        if (fingers_.size() >= crowd) {
+        if (fingers_.size() >= crowd || burst(contact)) {
             call_off();
+            refuse(contact.seconds);
             deaf_until_ = std::numeric_limits<double>::infinity();
         } else if (!leading_) {
             press(contact);
@@ -68,6 +74,7 @@ void PointerFeed::press(const Contact& contact) {
     const bool near = std::hypot(contact.x - pressed_x_, contact.y - pressed_y_) < bounce_mm * px_per_mm_;
     const bool bounce = pressed_at_ >= 0.0 && near && contact.seconds - pressed_at_ < bounce_seconds;
     if (contact.seconds < deaf_until_ || (bounce && !mouse)) {
+        refuse(contact.seconds);
         return;
     }
     leading_ = contact.finger;
@@ -86,11 +93,44 @@ void PointerFeed::release(const Contact& contact, const Finger& finger) {
     if (!tap) {
         leading_ = contact.finger;
         call_off();
+        refuse(contact.seconds);
         return;
     }
     queue_.push_back({true, false, contact.x, contact.y}); // up
     queue_.push_back({true, false, contact.x, contact.y}); // settle
     queue_.push_back({});                                  // away
+}
+
+// Drops land faster, and further apart, than one hand can press.
+bool PointerFeed::burst(const Contact& contact) {
+    if (contact.finger == mouse_finger) {
+        return false;
+    }
+    landed_.push_back(contact);
+    while (landed_.size() > burst_size) {
+        landed_.pop_front();
+    }
+    if (landed_.size() < burst_size || contact.seconds - landed_.front().seconds > burst_seconds) {
+        return false;
+    }
+    for (std::size_t i = 0; i < landed_.size(); ++i) {
+        for (std::size_t j = 0; j < i; ++j) {
+            if (std::hypot(landed_[i].x - landed_[j].x, landed_[i].y - landed_[j].y) < burst_mm * px_per_mm_) {
+                return false;
+            }
+        }
+    }
+    return true;
+}
+
+void PointerFeed::refuse(double seconds) {
+    refused_.push_back(seconds);
+    while (seconds - refused_.front() > refused_seconds) {
+        refused_.pop_front();
+    }
+    if (refused_.size() > most_refused || wet(seconds)) {
+        wet_until_ = seconds + dry_seconds;
+    }
 }
 
 // The pointer leaves the glass while still down: nothing under it fires.
@@ -107,6 +147,7 @@ Pointer PointerFeed::next(double now) {
         if (leads && finger.id != mouse_finger &&
             now - std::max(finger.since, finger.moved) >= drop_seconds) {
             call_off();
+            refuse(now);
         }
     }
     if (!queue_.empty()) {
@@ -122,7 +163,7 @@ std::optional<double> PointerFeed::wake(double now) const {
             return std::max(0.0, std::max(finger.since, finger.moved) + drop_seconds - now);
         }
     }
-    return std::nullopt;
+    return wet(now) ? std::optional(wet_until_ - now) : std::nullopt;
 }
 
 } // namespace beckhand

@@ -6,7 +6,10 @@
 //   lasts 45 to 1200 ms; shorter or longer ones are called off, though a held button fires while held
 //   three or more contacts at once: nothing counts until 250 ms after the last has left
 //   within 3 mm and 250 ms of the press before: a bounce
+//   three that come down within 0.3 s at different places: a burst of rain; as a crowd
 //   still for 3 s: a drop of water; it counts no more until it leaves
+// More than six that did not count within 5 s: the glass is wet. It is dry again after 20 s without another. While
+// it is wet the screens ask for a longer press.
 #pragma once
 
 #include <deque>
@@ -40,8 +43,10 @@ public:
     [[nodiscard]] Pointer next(double now);
     /// More changes are waiting: draw on.
     [[nodiscard]] bool pending() const { return !queue_.empty(); }
-    /// Seconds until a contact at rest must be looked at again.
+    /// Seconds until a contact at rest must be looked at again, or the glass counts as dry.
     [[nodiscard]] std::optional<double> wake(double now) const;
+    /// So many contacts were refused lately that water must be on the glass.
+    [[nodiscard]] bool wet(double now) const { return now < wet_until_; }
 
 private:
     struct Finger {
@@ -53,6 +58,8 @@ private:
     void press(const Contact& contact);
     void release(const Contact& contact, const Finger& finger);
     void call_off();
+    void refuse(double seconds);
+    [[nodiscard]] bool burst(const Contact& contact);
 
     float px_per_mm_;
     std::vector<Finger> fingers_; // all on the glass
@@ -60,6 +67,9 @@ private:
     double deaf_until_ = -1; // after a crowd
     double pressed_at_ = -1; // the last press that counted
     float pressed_x_ = 0, pressed_y_ = 0;
+    std::deque<Contact> landed_;   // the last few that came down
+    std::deque<double> refused_;   // when, the last few
+    double wet_until_ = -1;
     std::deque<Pointer> queue_;
     Pointer shown_;
 };

@@ -130,7 +130,8 @@ Session::Session(Pack pack, PackShelf shelf, Store store, std::string folder, co
                             return save_paper(folder_, name, bytes);
                         },
                         [this](const std::string& hash) { return find_pack(hash); },
-                        [this] { return key(); }});
+                        [this] { return key(); },
+                        [this](std::vector<std::string> sentences) { return speech_.say(std::move(sentences)); }});
     app_->start();
     if (!options.units.empty()) {
         app_->act(SetUnits{options.units == "us" ? Units::us : Units::metric});

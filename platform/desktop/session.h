@@ -10,6 +10,7 @@
 #include "platform/desktop/commands.h"
 #include "platform/desktop/pack_shelf.h"
 #include "platform/desktop/second_folder.h"
+#include "platform/desktop/speech.h"
 
 namespace beckhand {
 
@@ -30,6 +31,8 @@ public:
     [[nodiscard]] Result<bundle::DeviceKey> key() const;
     /// Makes the copies in the second folder that are not as new as their visits; a notice when one fails.
     void catch_up_copies();
+    /// Stops what is being read aloud.
+    void hush() { speech_.hush(); }
     /// The log is kept in memory alone, because its folder cannot be written to.
     [[nodiscard]] bool only_in_memory() const { return only_in_memory_; }
 
@@ -43,6 +46,7 @@ private:
     Store store_;
     std::string folder_;                          // of the log; empty: in memory
     std::optional<SecondFolder> second_;
+    Speech speech_;
     std::unique_ptr<App> app_;
     bool only_in_memory_ = false;
 };

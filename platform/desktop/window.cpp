@@ -157,6 +157,10 @@ void Window::hear(const SDL_Event& event, kit::Kit& kit) {
         feed_.hear({what, mouse_finger, static_cast<float>(x) * ratio, static_cast<float>(y) * ratio,
                     seconds_now()});
     };
+    const bool contact = event.type == SDL_FINGERDOWN || event.type == SDL_MOUSEBUTTONDOWN;
+    if (contact && choice_.touched) {
+        choice_.touched();
+    }
     switch (event.type) {
     case SDL_QUIT:
         closed_ = true;
@@ -223,6 +227,7 @@ void Window::hear(const SDL_Event& event, kit::Kit& kit) {
 void Window::show(kit::Kit& kit, const std::function<bool(kit::Kit&)>& draw) {
     const Pointer pointer = feed_.next(seconds_now());
     kit::Input input;
+    input.wet = feed_.wet(seconds_now());
     input.present = pointer.present || wheel_ != 0.0f;
     input.down = pointer.down;
     input.x = pointer.present ? pointer.x : wheel_x_;

@@ -25,6 +25,7 @@ namespace beckhand {
 struct WindowChoice {
     int width = 412, height = 915;
     float px_per_mm = 0; // 0: as the display says, 6.3 when it says nothing believable
+    std::function<void()> touched = {}; // told of every contact, before what comes of it
 };
 
 /// How the screens are to look: choices of the person, asked before every frame.

@@ -164,3 +164,46 @@ TEST_CASE("a contact that rests for three seconds is a drop, and a finger beside
     feed.hear(touch(Contact::up, 9.0, 100, 100, 1));
     CHECK_FALSE(feed.pending()); // the drop's leaving says nothing
 }
+
+TEST_CASE("three that land faster than a hand can press, far apart, are a burst of rain") {
+    PointerFeed feed(px_per_mm);
+    for (int i = 0; i < 3; ++i) {
+        const double at = 1.0 + 0.1 * i;
+        feed.hear(touch(Contact::down, at, 60.0f + 120.0f * static_cast<float>(i), 200, i));
+        if (i < 2) feed.hear(touch(Contact::up, at + 0.03, 60.0f + 120.0f * static_cast<float>(i), 200, i));
+    }
+    feed.hear(touch(Contact::up, 1.4, 300, 200, 2)); // long enough for a tap by itself
+    CHECK_FALSE(fires(told(feed, 1.5)));
+    feed.hear(touch(Contact::down, 2.0, 100, 300, 9));
+    feed.hear(touch(Contact::up, 2.1, 100, 300, 9));
+    CHECK(fires(told(feed, 2.2)));
+    // A keypad at five keys a second is no rain.
+    int fired = 0;
+    for (int i = 0; i < 10; ++i) {
+        const double at = 5.0 + 0.2 * i;
+        const float x = i % 2 == 0 ? 80.0f : 240.0f;
+        feed.hear(touch(Contact::down, at, x, 400));
+        feed.hear(touch(Contact::up, at + 0.08, x, 400));
+        fired += fires(told(feed, at + 0.1)) ? 1 : 0;
+    }
+    CHECK(fired == 10);
+}
+
+TEST_CASE("more than six refused contacts in five seconds make the glass wet, and twenty seconds without dry it") {
+    PointerFeed feed(px_per_mm);
+    const auto drop = [&](double at, float x) { // too short for a finger
+        feed.hear(touch(Contact::down, at, x, 100));
+        feed.hear(touch(Contact::up, at + 0.02, x, 100));
+        (void)told(feed, at + 0.02);
+    };
+    for (int i = 0; i < 6; ++i) drop(1.0 + 0.5 * i, 40.0f * static_cast<float>(i));
+    CHECK_FALSE(feed.wet(4.0));
+    drop(4.0, 300);
+    CHECK(feed.wet(4.1));
+    REQUIRE(feed.wake(5.0).has_value()); // the strip that says so goes by itself
+    CHECK(*feed.wake(5.0) == doctest::Approx(19.02));
+    CHECK(feed.wet(24.0));
+    CHECK_FALSE(feed.wet(24.1));
+    for (int i = 0; i < 30; ++i) drop(100.0 + 2.0 * i, 40.0f * static_cast<float>(i % 7)); // a few stray ones
+    CHECK_FALSE(feed.wet(161.0));
+}
