@@ -59,21 +59,27 @@ struct Playing {
         add(Answered{pack.observations[o].id, pack.observations[o].answers[shown[o]].id, false});
     }
 
-    /// What is asked next and its minutes, people's tiring left out: that is how dear it feels.
-    [[nodiscard]] double minutes_of(const NextStep& step) const {
+    struct Took {
+        double minutes = 0, walking = 0;
+    };
+    /// What is asked next takes so long, people's tiring left out: that is how dear it feels.
+    [[nodiscard]] Took minutes_of(const NextStep& step) const {
         const Place here = place_now(pack, visit);
+        double looking = 0;
+        Place there = here;
         if (const auto* ask = std::get_if<Ask>(&step)) {
-            const Observation& asked = pack.observations[ask->observation];
-            return asked.minutes + overhead_minutes(asked.place, here);
+            looking = pack.observations[ask->observation].minutes;
+            there = pack.observations[ask->observation].place;
+        } else if (const auto* measure = std::get_if<Measure>(&step)) {
+            // The person brings the answer that the figures would give, once all of them are taken.
+            there = pack.measurements[measure->measurement].place;
+            for (const std::string& id : pack.observations[measure->observation].bands->needs) {
+                const Measurement* const how = find_measurement(pack, id);
+                looking += how != nullptr ? how->minutes : 0;
+            }
         }
-        const auto* measure = std::get_if<Measure>(&step);
-        // The person brings the answer that the figures would give, once all of them are taken.
-        double took = overhead_minutes(pack.measurements[measure->measurement].place, here);
-        for (const std::string& id : pack.observations[measure->observation].bands->needs) {
-            const Measurement* const how = find_measurement(pack, id);
-            took += how != nullptr ? how->minutes : 0;
-        }
-        return took;
+        const double on_the_spot = overhead_minutes(here, here), all = overhead_minutes(there, here);
+        return {looking + all, all - on_the_spot};
     }
 };
 
@@ -174,9 +180,10 @@ ExamPlay played(const Pack& pack, const Model& model, const DrawnVisit& drawn, P
         belief = belief_of(model, grounds);
         const NextStep step = decide(now, belief, grounds, policy);
         if (const auto o = observation_of(step)) {
-            const double took = now.minutes_of(step);
-            play.minutes += took;
-            play.asking_minutes += took;
+            const Playing::Took took = now.minutes_of(step);
+            play.minutes += took.minutes;
+            play.asking_minutes += took.minutes;
+            play.walking_minutes += took.walking;
             ++play.asked;
             now.answer(*o, play.mended);
         } else if (const auto* stop = std::get_if<StopFirst>(&step)) {

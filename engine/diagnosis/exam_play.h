@@ -33,6 +33,7 @@ struct ExamPlay {
     double minutes = 0;                       // all of it, help included
     int asked = 0;                            // questions and figures; told ones not counted
     double asking_minutes = 0;                // theirs, with reading and walking
+    double walking_minutes = 0;               // of those, walking to another place
     bool proved = false;                      // put right here, without help
     int repairs_in_vain = 0;
     std::vector<std::size_t> mended;          // what was wrong and is mended, in that order
