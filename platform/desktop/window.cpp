@@ -138,7 +138,7 @@ Result<std::unique_ptr<Window>> Window::open(const WindowChoice& choice) {
     made->choice_ = choice;
     made->window_.reset(SDL_CreateWindow("Beckhand", SDL_WINDOWPOS_CENTERED, SDL_WINDOWPOS_CENTERED,
                                          choice.width, choice.height,
-                                         SDL_WINDOW_RESIZABLE | (choice.dense ? SDL_WINDOW_ALLOW_HIGHDPI : 0u)));
+                                         SDL_WINDOW_RESIZABLE | (choice.dense ? static_cast<unsigned>(SDL_WINDOW_ALLOW_HIGHDPI) : 0u)));
     if (!made->window_) {
         return trouble("The window could not be opened");
     }
