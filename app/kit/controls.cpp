@@ -302,8 +302,10 @@ bool Kit::hold(std::string_view id, std::string_view text, float seconds) {
     in.box_outline(box, in.palette.stop_text, touch.held ? in.mm(0.9f) : in.m.stroke);
     draw_lines_centred(in.ink(), in.letters, Face::strong, box.x + in.mm(pad_mm), box.y, box.h,
                        in.palette.stop_text, lines);
-    draw_lines_centred(in.ink(), in.letters, Face::small, box.x + box.w - in.mm(pad_mm) - hint_w + in.m.gap,
-                       box.y, box.h, in.palette.quiet, {hint});
+    const float hint_x = box.x + box.w - in.mm(pad_mm) - hint_w + in.m.gap;
+    draw_lines_centred(in.ink(), in.letters, Face::small, hint_x, box.y, box.h, in.palette.quiet, {hint});
+    in.register_control(in.control("note", "", hint, {hint_x, box.y, hint_w - in.m.gap, box.h}, Face::small,
+                                   in.palette.quiet, in.palette.paper));
     return fired;
 }
 

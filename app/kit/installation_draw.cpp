@@ -356,10 +356,15 @@ void draw_installation(Kit& kit, const Site& site, std::string_view part, Units 
         }
     }
     const std::string_view honest = section.heights_true ? "heights to scale" : "not to scale";
-    const Box note = place_label(kit.width_of(Type::small, honest), p.m.small, {frame.x, frame.y},
-                                 {0.0f, 0.0f}, p.frame, p.taken)
-                         .box;
-    kit.write(note.x, note.y, Type::small, p.palette.quiet, honest);
+    const Placed note = place_label(kit.width_of(Type::small, honest), p.m.small, {frame.x, frame.y},
+                                    {0.0f, 0.0f}, p.frame, p.taken);
+    const bool covers = std::any_of(p.words.begin(), p.words.end(), [&](const Box& word) {
+        return note.box.x < word.x + word.w && word.x < note.box.x + note.box.w && note.box.y < word.y + word.h &&
+               word.y < note.box.y + note.box.h;
+    });
+    if (!covers) { // large letters in a small place
+        kit.write(note.box.x, note.box.y, Type::small, p.palette.quiet, honest);
+    }
 }
 
 } // namespace beckhand::kit

@@ -231,7 +231,7 @@ void Kit::end_screen() {
         if (!one.used) {
             continue;
         }
-        const float content = one.y + std::round(one.scroll) - one.view.y + in.mm(1.0f);
+        const float content = one.y + std::round(one.scroll) - one.view.y;
         settled = settled && std::abs(content - one.content) < 0.5f;
         one.content = content;
         const float rest = content - one.fitted - one.folded - one.stretched;
