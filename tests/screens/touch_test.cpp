@@ -86,29 +86,31 @@ struct Folder {
 TEST_CASE("a whole visit with the finger: from the list of sites to the proof, and it stands in the log") {
     const Folder folder;
     const std::string log = (folder.path / "log.sqlite").string();
-    Store store = *Store::open(log);
-    REQUIRE(fill_log(demo(), shipped_pack(), store).has_value());
-    const auto visit = std::find_if(demo().visits.begin(), demo().visits.end(), [](const DemoVisit& v) { return v.play; });
-    REQUIRE(visit != demo().visits.end());
-    Driver hand(shipped_pack(), store, true);
-    hand.tap("row", visit->site);
-    hand.tap("action", "Start visit");
-    REQUIRE(hand.app().state().screen == Screen::visit);
-    const std::string visit_id = hand.app().state().visit_id;
-    for (int i = 0; i < 60 && !hand.app().state().scene.visit.closed; ++i) {
-        const auto what = next_event(visit->file, hand.app().pack(), hand.app().state().scene);
-        REQUIRE(what.has_value());
-        const std::size_t before = hand.app().state().events.size();
-        press(hand, *what);
-        CAPTURE(i);
-        REQUIRE(hand.app().state().events.size() == before + 1);
+    std::string visit_id;
+    {
+        Store store = *Store::open(log);
+        REQUIRE(fill_log(demo(), shipped_pack(), store).has_value());
+        const auto visit = std::find_if(demo().visits.begin(), demo().visits.end(), [](const DemoVisit& v) { return v.play; });
+        REQUIRE(visit != demo().visits.end());
+        Driver hand(shipped_pack(), store, true);
+        hand.tap("row", visit->site);
+        hand.tap("action", "Start visit");
+        REQUIRE(hand.app().state().screen == Screen::visit);
+        visit_id = hand.app().state().visit_id;
+        for (int i = 0; i < 60 && !hand.app().state().scene.visit.closed; ++i) {
+            const Happening what = next_or_closing(visit->file, hand.app().pack(), hand.app().state().scene);
+            const std::size_t before = hand.app().state().events.size();
+            press(hand, what);
+            CAPTURE(i);
+            REQUIRE(hand.app().state().events.size() == before + 1);
+        }
+        CHECK(hand.says("Closed: put right and proved"));
+        hand.tap("action", "Sites");
+        hand.tap("bar", "Log");
+        hand.tap("row", visit->site);
+        CHECK(hand.says("Proved"));
+        std::printf("a whole visit: %d presses\n", hand.taps());
     }
-    CHECK(hand.says("Closed: put right and proved"));
-    hand.tap("action", "Sites");
-    hand.tap("bar", "Log");
-    hand.tap("row", visit->site);
-    CHECK(hand.says("Proved"));
-    std::printf("a whole visit: %d presses\n", hand.taps());
     // Read anew from the disk: every press is there.
     Store again = *Store::open(log);
     const Visit held = fold(*again.events(visit_id));
