@@ -53,7 +53,7 @@ std::optional<Intent> keypad_view(const State& state, const Wanted& wanted, kit:
     kit.side();
     const bool roomy = kit.metrics().wide || kit.metrics().tablet; // else the keys below must stand in view
     kit.words(roomy ? kit::Type::question : kit::Type::heading, wanted.title);
-    kit.words(kit::Type::small, leave_empty);
+    if (roomy) kit.words(kit::Type::small, leave_empty);
     // A phone has no room for the drawing beside the keys.
     if (roomy) {
         kit::draw_installation(kit, state.draft, part_of(state.entry->field), state.units, 0.0f);
@@ -63,6 +63,7 @@ std::optional<Intent> keypad_view(const State& state, const Wanted& wanted, kit:
     const kit::KeypadPress press =
         kit.keypad("figure", typed_of(*state.entry, wanted, state.units), digit, "Set");
     if (press != kit::KeypadPress::none) did = Press{press, digit};
+    if (!roomy) kit.words(kit::Type::small, leave_empty);
     kit.bar();
     if (kit.bar_button("back", "Back", kit::Slot::left)) did = Back{};
     kit.end_screen();
