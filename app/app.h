@@ -96,6 +96,8 @@ private:
     void on(const ReceiptBack& what);
     void on(const ShowDevice& what);
     void back_from_handover();
+    /// A visit at a pump without a site sheet: one that has only a name, of the day, to be renamed later.
+    void start_at_unlisted();
 
     /// Saves one more event of the visit that carries the handing over, then goes on with `then`.
     void append_handover(Happening what, const std::string& by, std::function<void()> then);

@@ -136,7 +136,7 @@ struct EditField { std::string key; };
 struct ChooseMaterial { PipeMaterial material = PipeMaterial::steel; };
 struct EditText { std::string key, text; };    // name, access
 struct SaveDraft {};
-struct StartVisit { std::string site_id; };
+struct StartVisit { std::string site_id; };    // empty: at a pump that is not listed; its sheet is begun with it
 struct ResumeVisit { std::string visit_id; };
 struct Say { Happening what; };                // an event of the visit: answered, measured, ticked ...
 struct NamePart { std::string part; };         // in free words, to be said as used

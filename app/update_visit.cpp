@@ -1,9 +1,11 @@
 // What pressing does in a visit: every answer becomes an event, and Back becomes one too.
 #include "app/app.h"
 
+#include <algorithm>
 #include <utility>
 
 #include "app/entry.h"
+#include "app/figures.h"
 #include "app/log/record_text.h"
 #include "engine/records/site_fields.h"
 
@@ -54,7 +56,33 @@ void App::on(const LookAgain& what) {
     if (wants_figure(state_.scene.stage)) state_.entry.emplace();
 }
 
+void App::start_at_unlisted() {
+    SiteRow row;
+    row.id = new_id(services_.random());
+    const std::string name = "Pump of " + day_text(services_.now(), state_.minutes_ahead);
+    const auto taken = [this](const std::string& wanted) {
+        return std::any_of(state_.sites.begin(), state_.sites.end(),
+                           [&](const SiteRow& other) { return other.site.name == wanted; });
+    };
+    row.site.name = name;
+    for (int n = 2; taken(row.site.name); ++n) row.site.name = name + ", number " + std::to_string(n);
+    state_.saving = true;
+    services_.store->save_site(row, services_.now(), [this, id = row.id](const Outcome& outcome) {
+        state_.saving = false;
+        if (!outcome) {
+            state_.trouble = outcome.error();
+            return;
+        }
+        reload();
+        on(StartVisit{id});
+    }, state_.by);
+}
+
 void App::on(const StartVisit& what) {
+    if (what.site_id.empty()) {
+        start_at_unlisted();
+        return;
+    }
     for (const SiteRow& row : state_.sites) {
         if (row.id != what.site_id) continue;
         use_pack(newest_);

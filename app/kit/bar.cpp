@@ -97,7 +97,7 @@ void Kit::Inside::lay_out_bar() {
     for (auto row = rows.rbegin(); row != rows.rend(); ++row) {
         foot -= lay_out_bar_row(*row, foot) + m.gap;
     }
-    bar_height = height - (foot + m.gap) + mm(2.0f);
+    bar_height = height - (foot + m.gap) + m.gap;
 }
 
 bool Kit::Inside::bar_button(std::string_view id, std::string_view text, Slot slot, bool enabled, bool main) {

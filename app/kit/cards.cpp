@@ -30,15 +30,16 @@ void Kit::Inside::caution_card(Box box, bool stop, bool held) const {
 /// The word in its colour, the rest of its line and the lines below in ink.
 void Kit::Inside::caution_head(float x, float y, bool stop, std::string_view word,
                                const Lines& head) const {
-    draw_lines(ink(), letters, Face::strong, x, y, palette.ink, head);
-    if (head.empty() || head.front().size() < word.size()) {
+    const bool whole = !head.empty() && head.front().size() >= word.size(); // the word has not been cut in two
+    if (!whole) {
+        draw_lines(ink(), letters, Face::strong, x, y, palette.ink, head);
         return;
     }
-    const std::string_view rest = head.front().substr(word.size());
-    const float rest_x =
-        x + width_of_line(letters, Face::strong, head.front()) - width_of_line(letters, Face::strong, rest);
+    const Line rest(head.front().substr(word.size()), head.front().cut);
     draw_lines(ink(), letters, Face::strong, x, y, stop ? palette.stop_text : palette.watch_text, {word});
-    draw_lines(ink(), letters, Face::strong, rest_x, y, palette.ink, {rest});
+    draw_lines(ink(), letters, Face::strong, x + width_of_line(letters, Face::strong, word), y, palette.ink, {rest});
+    draw_lines(ink(), letters, Face::strong, x, y + line_step(letters, Face::strong), palette.ink,
+               {head.begin() + 1, head.end()});
 }
 
 // Compact, since a repair has many: the word leads the title, the text runs under the sign.
@@ -159,19 +160,19 @@ Box Kit::canvas(float height_px, std::string_view label) {
 void Kit::write(float x, float y, Type type, Colour colour, std::string_view text, float wrap,
                 std::optional<Colour> ground) {
     Inside& in = *inside_;
-    const Face face = face_of(type);
+    const Face face = face_in_drawing(type);
     const Lines lines = in.lines(face, text, wrap);
     draw_lines(in.ink(), in.letters, face, x, y, colour, lines);
     float w = 0;
     for (const Line& line : lines) {
         w = std::max(w, width_of_line(in.letters, face, line));
     }
-    in.register_control(in.control("label", "", text, {x, y, w, in.tall(face, lines.size())}, face, colour,
+    in.register_control(in.control("label", "", text, {x, y, w, in.tall(face, lines.size()) - line_step(in.letters, face) + size_of(in.letters, face)}, face, colour,
                                    ground.value_or(in.palette.paper)));
 }
 
 float Kit::width_of(Type type, std::string_view text) const {
-    return width_of_line(inside_->letters, face_of(type), text);
+    return width_of_line(inside_->letters, face_in_drawing(type), text);
 }
 
 } // namespace beckhand::kit

@@ -36,6 +36,7 @@ struct Frame {
     const Palette& palette;
     const Metrics& m;
     Box plot;
+    float left; // of the whole chart
     Range x, y;
 
     [[nodiscard]] float px(double at) const {
@@ -68,7 +69,10 @@ void draw_axes(const Frame& f, const Chart& chart, double step) {
     f.ink.AddLine({f.plot.x, f.plot.y}, {f.plot.x, f.plot.y + f.plot.h}, paint(f.palette.line), f.m.stroke);
     f.ink.AddLine({f.plot.x, f.plot.y + f.plot.h}, {f.plot.x + f.plot.w, f.plot.y + f.plot.h}, paint(f.palette.line),
                   f.m.stroke);
-    f.kit.write(f.plot.x + f.m.mm(1), f.plot.y - f.m.small - f.m.mm(0.6f), Type::small, f.palette.quiet, chart.unit);
+    // At the axis, or further left where its words are long.
+    const float unit_w = f.kit.width_of(Type::small, chart.unit);
+    const float unit_x = std::max(f.left, std::min(f.plot.x + f.m.mm(1), f.plot.x + f.plot.w - unit_w));
+    f.kit.write(unit_x, f.plot.y - f.m.small - f.m.mm(0.6f), Type::small, f.palette.quiet, chart.unit);
 }
 
 void draw_band(const Frame& f, const Chart& chart) {
@@ -151,7 +155,7 @@ void draw_chart(Kit& kit, const Chart& chart, float height_px, std::string_view 
     const double side = std::max(0.03 * (x.high - x.low), 0.5);
     x = {x.low - side, x.high + side};
     const float left = labels + m.mm(2), top = m.small + m.mm(1.2f), foot = m.small + m.mm(2);
-    const Frame f{kit, *kit.ink(), kit.palette(), m, {box.x + left, box.y + top, box.w - left, box.h - top - foot}, x, y};
+    const Frame f{kit, *kit.ink(), kit.palette(), m, {box.x + left, box.y + top, box.w - left, box.h - top - foot}, box.x, x, y};
     draw_band(f, chart);
     Chart inside = chart;
     std::erase_if(inside.ticks, [&](const ChartTick& t) { return t.x < x.low || t.x > x.high; });

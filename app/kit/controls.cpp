@@ -305,10 +305,13 @@ bool Kit::tick(std::string_view id, std::string_view text, bool done) {
 bool Kit::hold(std::string_view id, std::string_view text, float seconds) {
     Inside& in = *inside_;
     const std::string_view hint = "hold down";
-    const float hint_w = width_of_line(in.letters, Face::small, hint) + in.m.gap;
-    const auto lines = in.lines(Face::strong, text, in.here().w - 2 * in.mm(pad_mm) - hint_w);
-    const float h =
-        std::max(in.mm(15.0f), capital_height(in.letters, Face::strong, lines.size()) + 2 * in.mm(pad_mm));
+    const float hint_w = width_of_line(in.letters, Face::small, hint), whole = in.here().w - 2 * in.mm(pad_mm);
+    // At the right; below where large letters would leave the words too little beside it.
+    const bool beside = hint_w < whole * 0.4f;
+    const auto lines = in.lines(Face::strong, text, beside ? whole - hint_w - in.m.gap : whole);
+    const float text_h = capital_height(in.letters, Face::strong, lines.size());
+    const float below_h = beside ? 0.0f : line_step(in.letters, Face::small);
+    const float h = std::max(in.mm(15.0f), text_h + below_h + 2 * in.mm(pad_mm));
     const Box box = in.take(h, in.m.gap);
     Touch touch =
         in.listen(in.control("hold", id, text, box, Face::strong, in.palette.stop_text, in.palette.paper));
@@ -326,10 +329,13 @@ bool Kit::hold(std::string_view id, std::string_view text, float seconds) {
         }
     }
     in.box_outline(box, in.palette.stop_text, touch.held ? in.mm(0.9f) : in.m.stroke);
-    draw_lines_centred(in.ink(), in.letters, Face::strong, box.x + in.mm(pad_mm), box.y, box.h,
+    draw_lines_centred(in.ink(), in.letters, Face::strong, box.x + in.mm(pad_mm), box.y, box.h - below_h,
                        in.palette.stop_text, lines);
-    draw_lines_centred(in.ink(), in.letters, Face::small, box.x + box.w - in.mm(pad_mm) - hint_w + in.m.gap,
-                       box.y, box.h, in.palette.quiet, {hint});
+    const float right = box.x + box.w - in.mm(pad_mm);
+    const Box said = beside ? Box{right - hint_w, box.y, hint_w, box.h}
+                            : Box{box.x + in.mm(pad_mm), box.y + box.h - in.mm(pad_mm) - below_h, hint_w, below_h};
+    draw_lines_centred(in.ink(), in.letters, Face::small, said.x, said.y, said.h, in.palette.quiet, {hint});
+    in.register_control(in.control("note", "", hint, said, Face::small, in.palette.quiet, in.palette.paper));
     return fired;
 }
 

@@ -70,7 +70,7 @@ struct Flow {
     float rest = 0;                    // height of all else, last frame
     float drawing_h = 0, answer_h = 0; // the plan for this frame
     bool used = false;
-    [[nodiscard]] float furthest() const { return content > view.h + 0.5f ? content - view.h : 0.0f; }
+    [[nodiscard]] float furthest() const { return content > view.h + 0.5f ? std::ceil(content - view.h) : 0.0f; }
 };
 
 /// A button of the bottom bar. The bar is laid out from what it held in the frame before.

@@ -360,6 +360,11 @@ void draw_installation(Kit& kit, const Site& site, std::string_view part, Units 
                                   const std::optional<Length>& length, bool at_right) {
         const std::string text = with_length(word, length, units);
         const bool marked = p.is_lit(part_id);
+        // Large letters: the one that is asked about has the room.
+        const std::string other = at_right ? with_length("Fall", site.fall, units) : with_length("Lift", site.lift, units);
+        if (!marked && height_lit && tag_width(p, other) + kit.width_of(Type::small, text) > frame.w) {
+            return;
+        }
         const float w = marked ? tag_width(p, text) : kit.width_of(Type::small, text);
         const float x = at_right ? frame.x + frame.w - w : frame.x;
         (at_right ? free_to : free_from) = at_right ? x - p.m.gap : x + w + p.m.gap;

@@ -61,12 +61,13 @@ KeypadPress Kit::keypad(std::string_view id, const Typed& typed, char& digit, st
     const float unit_w = std::max(in.mm(16.0f), unit_text + in.mm(5.0f));
     const float unit_row = beside ? m.control + m.gap : 0.0f; // the unit below the figure
     const bool fractions = typed.unit == "in";
-    // Keys are 17 mm high; less, never under 13.5, where that spares the scrolling.
+    // Keys are 17 mm high; less, never under 12, where that spares the scrolling.
     const float over_keys = beside ? 0.0f : figure_h + note_h + in.mm(2.0f);
     const float below_keys = fractions ? m.control + m.gap : 0.0f;
     const float room_left = flow.view.h - (flow.y + flow.scroll - flow.view.y) -
                             (flow.last_gap >= 0.0f ? m.gap : 0.0f) - in.mm(1.5f) - over_keys - below_keys;
-    const float key_h = std::floor(std::clamp((room_left - 3 * m.gap) / 4.0f, in.mm(13.5f), m.key));
+    const float key_h =
+        std::clamp(std::floor((room_left - 3 * m.gap) / 4.0f), std::ceil(in.mm(12.0f)), std::floor(m.key));
     const float grid_h = 4 * key_h + 3 * m.gap + below_keys;
     const Box all =
         in.take(beside ? std::max(grid_h, figure_h + unit_row + note_h) : over_keys + grid_h, m.gap);

@@ -257,7 +257,7 @@ void Kit::end_screen() {
         if (!one.used) {
             continue;
         }
-        const float content = one.y + std::round(one.scroll) - one.view.y + in.mm(1.0f);
+        const float content = one.y + std::round(one.scroll) - one.view.y;
         settled = settled && std::abs(content - one.content) < 0.5f;
         one.content = content;
         const float rest = content - one.fitted - one.folded - one.stretched;
@@ -346,8 +346,40 @@ void Kit::Inside::box_outline(Box b, Colour colour, float stroke) const {
     }
 }
 
+// Straight parts and four corners: one fan over the whole box would have the software renderer look at all of its dots
+// once for each of some twenty triangles. The parts overlap by a dot, so that no seam shows.
 void Kit::Inside::box_fill(Box b, Colour colour) const {
-    ink().AddRectFilled({b.x, b.y}, {b.x + b.w, b.y + b.h}, paint(colour), m.radius);
+    const float x0 = b.x, y0 = b.y, x1 = b.x + b.w, y1 = b.y + b.h;
+    const float r = std::round(std::min({m.radius, b.w / 2.0f, b.h / 2.0f}));
+    const ImU32 fill = paint(colour);
+    ImDrawList& list = ink();
+    list.AddRectFilled({x0 + r, y0}, {x1 - r, y1}, fill);
+    list.AddRectFilled({x0, y0 + r}, {x0 + r + 1.0f, y1 - r}, fill);
+    list.AddRectFilled({x1 - r - 1.0f, y0 + r}, {x1, y1 - r}, fill);
+    struct Corner {
+        float x, y, in_x, in_y; // centre of its circle, and the way to the middle of the box
+        int from;               // twelfths of a turn
+    };
+    const Corner corners[] = {{x0 + r, y0 + r, 1, 1, 6},
+                              {x1 - r, y0 + r, -1, 1, 9},
+                              {x1 - r, y1 - r, -1, -1, 0},
+                              {x0 + r, y1 - r, 1, -1, 3}};
+    for (const Corner& one : corners) {
+        const bool sideways_first = one.in_x == one.in_y; // which straight edge the arc leaves
+        list.PathLineTo({one.x + one.in_x, one.y + one.in_y});
+        if (sideways_first) {
+            list.PathLineTo({one.x - one.in_x * r, one.y + one.in_y});
+        } else {
+            list.PathLineTo({one.x + one.in_x, one.y - one.in_y * r});
+        }
+        list.PathArcToFast({one.x, one.y}, r, one.from, one.from + 3);
+        if (sideways_first) {
+            list.PathLineTo({one.x + one.in_x, one.y - one.in_y * r});
+        } else {
+            list.PathLineTo({one.x - one.in_x * r, one.y + one.in_y});
+        }
+        list.PathFillConvex(fill);
+    }
 }
 
 } // namespace beckhand::kit

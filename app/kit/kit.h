@@ -55,6 +55,7 @@ struct Metrics {
     bool tablet = false;                                              // shorter side of 110 mm and more
     bool wide = false;                                                // side region at the left
     float small = 0, body = 0, question = 0, heading = 0, figure = 0; // font sizes
+    float caption = 0; // of the letters in drawings
     float answer = 0, control = 0, key = 0, gap = 0, edge = 0, radius = 0, stroke = 0;
     [[nodiscard]] float mm(float millimetres) const { return millimetres * px_per_mm; }
 };

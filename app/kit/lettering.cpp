@@ -115,6 +115,10 @@ Face face_of(Type type) {
     return Face::body;
 }
 
+Face face_in_drawing(Type type) {
+    return type == Type::small ? Face::caption : face_of(type);
+}
+
 Lettering load_letters(const Metrics& m, std::span<const std::byte> regular,
                        std::span<const std::byte> bold) {
     ImFontAtlas& atlas = *ImGui::GetIO().Fonts;
@@ -134,7 +138,8 @@ Lettering load_letters(const Metrics& m, std::span<const std::byte> regular,
     Lettering letters;
     letters.fonts = {load(regular, m.small, text_signs), load(regular, m.body, text_signs),
                      load(bold, m.heading, text_signs), load(bold, m.question, text_signs),
-                     load(bold, m.figure, figure_signs)};
+                     load(bold, m.figure, figure_signs), nullptr};
+    letters.fonts[5] = m.caption == m.small ? letters.fonts[0] : load(regular, m.caption, text_signs);
     atlas.Build();
     return letters;
 }

@@ -14,11 +14,14 @@
 
 namespace beckhand::kit {
 
-enum class Face { small, body, strong, question, figure }; // strong: bold at body size
+enum class Face { small, body, strong, question, figure, caption }; // strong: bold at body size
 [[nodiscard]] Face face_of(Type type);
+/// In drawings small letters are those of captions, which grow by a quarter at most: what they say is said in words
+/// beside the drawing too.
+[[nodiscard]] Face face_in_drawing(Type type);
 
 struct Lettering {
-    std::array<ImFont*, 5> fonts{};
+    std::array<ImFont*, 6> fonts{};
     std::vector<Inked>* noted = nullptr; // where lines are noted as they are drawn; null: nowhere
     [[nodiscard]] ImFont* of(Face face) const { return fonts[static_cast<std::size_t>(face)]; }
 };

@@ -30,6 +30,7 @@ Metrics metrics_for(float width_px, float height_px, float px_per_mm, float text
     const float question_scale = 1.0f + (std::max(text_scale, 1.0f) - 1.0f) * 0.65f;
     m.small = letters(2.3f, 3.5f, text_scale);
     m.body = letters(2.6f, 3.8f, text_scale);
+    m.caption = letters(2.3f, 3.5f, std::min(text_scale, 1.25f));
     m.heading = m.body;
     m.question = letters(3.5f, 5.2f, question_scale);
     m.figure =

@@ -13,16 +13,16 @@ void Kit::Inside::enter(int which) {
     flow = m.wide ? which : 1;
     Flow& one = here();
     if (!one.used) {
-        const float bottom = height - bar_height_guess;
+        const float bottom = std::floor(height - bar_height_guess), top = std::ceil(header);
         const float split = std::round(width * 0.45f);
-        one.view = {0, header, width, bottom - header};
+        one.view = {0, top, width, bottom - top};
         one.x = m.edge;
         one.w = width - 2 * m.edge;
         if (m.wide && which == 0) {
             one.view.w = split;
             one.w = split - m.edge - m.gap * 1.5f;
         } else if (m.wide && with_side) {
-            one.view = {split, header, width - split, bottom - header};
+            one.view = {split, top, width - split, bottom - top};
             one.x = split + m.gap * 1.5f;
             one.w = width - m.edge - one.x;
         } else if (m.wide) {

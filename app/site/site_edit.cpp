@@ -51,10 +51,11 @@ std::optional<Intent> keypad_view(const State& state, const Wanted& wanted, kit:
     std::optional<Intent> did;
     kit.begin_screen("site_figure", state.draft.name.empty() ? new_title : state.draft.name);
     kit.side();
-    kit.words(kit::Type::question, wanted.title);
-    kit.words(kit::Type::small, leave_empty);
+    const bool roomy = kit.metrics().wide || kit.metrics().tablet; // else the keys below must stand in view
+    kit.words(roomy ? kit::Type::question : kit::Type::heading, wanted.title);
+    if (roomy) kit.words(kit::Type::small, leave_empty);
     // A phone has no room for the drawing beside the keys.
-    if (kit.metrics().wide || kit.metrics().tablet) {
+    if (roomy) {
         kit::draw_installation(kit, state.draft, part_of(state.entry->field), state.units, 0.0f);
     }
     kit.main();
@@ -62,6 +63,7 @@ std::optional<Intent> keypad_view(const State& state, const Wanted& wanted, kit:
     const kit::KeypadPress press =
         kit.keypad("figure", typed_of(*state.entry, wanted, state.units), digit, "Set");
     if (press != kit::KeypadPress::none) did = Press{press, digit};
+    if (!roomy) kit.words(kit::Type::small, leave_empty);
     kit.bar();
     if (kit.bar_button("back", "Back", kit::Slot::left)) did = Back{};
     kit.end_screen();

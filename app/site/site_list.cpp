@@ -9,7 +9,9 @@ constexpr const char* title = "Sites";
 constexpr const char* none_yet = "No site yet.";
 constexpr const char* none_todo =
     "Add the pump you look after. Its name is enough to start. With the fall, the lift and the pipes the "
-    "program can also say what the pump should give.";
+    "program can also say what the pump should give. Or look at a pump right away and name it later.";
+constexpr const char* start_now = "Look at a pump now";
+constexpr const char* start_unlisted = "A pump that is not listed";
 constexpr const char* never_visited = "No visit yet";
 constexpr const char* open_words = "open";
 
@@ -19,7 +21,10 @@ std::optional<Intent> site_list_view(const State& state, const Pack&, kit::Kit& 
     std::optional<Intent> did;
     kit.begin_screen("sites", title);
     kit.main();
-    if (state.sites.empty()) kit.card(kit::Tone::plain, none_yet, none_todo);
+    if (state.sites.empty()) {
+        kit.card(kit::Tone::plain, none_yet, none_todo);
+        if (kit.action("start_now", start_now)) did = StartVisit{};
+    }
     for (const SiteRow& row : state.sites) {
         const VisitRow* last = nullptr;   // the log is newest first
         for (const VisitRow& visit : state.log) {
@@ -37,6 +42,7 @@ std::optional<Intent> site_list_view(const State& state, const Pack&, kit::Kit& 
             did = ShowSite{row.id};
         }
     }
+    if (!state.sites.empty() && kit.quiet("start_now", start_unlisted)) did = StartVisit{};
     kit.bar();
     if (kit.bar_button("choices", "Choices", kit::Slot::left)) did = Show{Screen::choices};
     if (kit.bar_button("log", "Log", kit::Slot::middle)) did = Show{Screen::log};

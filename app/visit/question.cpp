@@ -38,6 +38,7 @@ std::optional<Intent> question_view(const State& state, const Pack& pack, kit::K
     const bool wide = kit.metrics().wide;
     begin_visit_screen(state, kit, "question");
     kit.side();
+    if (wide) say_doubt(state, kit); // beside the answers, which it would push away
     draw_part(state, kit, observation.part, 0.0f);   // on a phone where the answers leave room for it
     // The keeper's view is terse. Who never saw a pump reads how to look, with its cautions, before the answers, on a
     // narrow screen too; a helper reads it in short. Both are told why.
@@ -53,7 +54,7 @@ std::optional<Intent> question_view(const State& state, const Pack& pack, kit::K
     kit.main();
     say_taken_back(state, pack, kit);
     if (const auto now = answers_now(state, kit)) did = now;
-    say_doubt(state, kit);
+    if (!wide) say_doubt(state, kit);
     kit.words(kit::Type::question, observation.ask);
     if (!state.scene.before.empty()) kit.words(kit::Type::small, state.scene.before);
     mind_line(pack, kit, observation.cautions);
