@@ -15,10 +15,10 @@ namespace beckhand::drawings {
 
 /// Which shape of a part; what each part knows stands beside it in parts.h.
 enum class Form {
-    plain, both, one_side, all_round, drips, sheet, away, push, hard, soft, weak, none, jammed, sticky, tilted, wobbly,
+    plain, both, one_side, all_round, drips, sheet, away, hard, soft, weak, none, jammed, sticky, tilted, wobbly,
     grooved, swollen, cracked, debris, loose, missing, longer, shorter, left, right, up, down, dented, hump, sag, wet,
-    patch, iced, branch, crushed, broken, air, steel, plastic, hose, mixed, matted, partly, torn, open, shut, half,
-    rust, slime, lime, bubbles, hollow, dull, leaf, silt, small, large, low, high, question
+    patch, iced, branch, crushed, broken, air, steel, plastic, hose, mixed, matted, partly, torn, shut,
+    rust, slime, lime, bubbles, hollow, dull, leaf, silt, small, large, high, question
 };
 
 struct Part;

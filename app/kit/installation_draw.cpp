@@ -190,18 +190,21 @@ ImVec2 along(const std::vector<ImVec2>& points, float share) {
     return points.back();
 }
 
-/// Beat and waste flow, under the pump where the line of the heights leaves room for them.
-void figures_under(Pencil& p, const AtWork& at_work, Units units, float middle, float left, float right, float y) {
+/// Beat and waste flow, and the beat alone.
+std::vector<std::string> words_at_work(const AtWork& at_work, Units units) {
     const std::string beat = at_work.beat ? format_beat(*at_work.beat, units) : "";
     const std::string waste = at_work.waste ? format_flow(*at_work.waste, units) + " wasted" : "";
-    const std::string both = beat.empty() || waste.empty() ? beat + waste : beat + ", " + waste;
-    for (const std::string& words : {both, beat}) {
+    return {beat.empty() || waste.empty() ? beat + waste : beat + ", " + waste, beat};
+}
+
+/// The first of these that the line of the heights leaves room for, under the pump.
+void words_under(Pencil& p, const std::vector<std::string>& choices, float middle, float left, float right, float y) {
+    for (const std::string& words : choices) {
         const float w = p.kit.width_of(Type::small, words);
-        if (words.empty() || w > right - left) {
-            continue;
+        if (!words.empty() && w <= right - left) {
+            p.kit.write(std::clamp(middle - w / 2.0f, left, right - w), y, Type::small, p.palette.quiet, words);
+            return;
         }
-        p.kit.write(std::clamp(middle - w / 2.0f, left, right - w), y, Type::small, p.palette.quiet, words);
-        return;
     }
 }
 
@@ -376,7 +379,26 @@ void draw_installation(Kit& kit, const Site& site, std::string_view part, Units 
     };
     height_words("fall", "Fall", site.fall, false);
     height_words("lift", "Lift", site.lift, true);
-    figures_under(p, at_work, units, pump.valve.x, free_from, free_to, words_y);
+    const bool roomy = frame.h > p.mm(50.0f);
+    const std::string moves = motion_words(kit, at_work.moves, motion);
+    words_under(p, roomy || moves.empty() ? words_at_work(at_work, units) : std::vector{moves}, pump.valve.x, free_from,
+                free_to, words_y);
+
+    // What the drawing says of itself, in its corner before a mark takes the place; a mark in that corner comes first.
+    const auto say = [&](const std::string& note) {
+        if (note.empty()) {
+            return;
+        }
+        const Box box = place_label(kit.width_of(Type::small, note), p.m.small, {frame.x, frame.y}, {0.0f, 0.0f},
+                                    p.frame, p.taken)
+                            .box;
+        kit.write(box.x, box.y, Type::small, p.palette.quiet, note);
+        p.taken.push_back(box);
+    };
+    const bool corner_marked = p.is_lit("intake");
+    if (!corner_marked) {
+        say(scale_words(section, place.w, place.h));
+    }
 
     // The mark on the part that is asked about, and its name.
     const ImVec2 drive_mid = along(drive, 0.5f), delivery_mid = along(delivery, 0.5f);
@@ -394,7 +416,6 @@ void draw_installation(Kit& kit, const Site& site, std::string_view part, Units 
         pencil_tag(p, with_length(part_name(lit), site.delivery_length, units),
                    {delivery_mid.x, delivery_mid.y}, p.mm(2.0f), p.mm(2.0f), {-0.6f, -0.8f});
     }
-    const bool roomy = frame.h > p.mm(50.0f);
     if (roomy || lit.empty()) {
         if (lit != "delivery") {
             pencil_label(p, with_length("Delivery pipe", site.delivery_length, units),
@@ -405,19 +426,12 @@ void draw_installation(Kit& kit, const Site& site, std::string_view part, Units 
                          {drive_mid.x, drive_mid.y - p.mm(1.4f)}, {0.4f, -0.9f});
         }
     }
+    if (corner_marked) {
+        say(scale_words(section, place.w, place.h));
+    }
     if (roomy) {
+        say(moves);
         figures_at_work(p, at_work, units, pump, {tank.x, tank.y});
-    }
-    std::vector<std::string> notes = {scale_words(section, place.w, place.h)};
-    if (const std::string words = motion_words(kit, at_work.moves, motion); !words.empty()) {
-        notes.push_back(words);
-    }
-    for (const std::string& note : notes) {
-        const Box box = place_label(kit.width_of(Type::small, note), p.m.small, {frame.x, frame.y}, {0.0f, 0.0f},
-                                    p.frame, p.taken)
-                            .box;
-        kit.write(box.x, box.y, Type::small, p.palette.quiet, note);
-        p.taken.push_back(box);
     }
 }
 

@@ -49,7 +49,6 @@ Outcome draw_drawings_sheet(kit::Kit& kit, const Pack& pack, std::optional<doubl
     size.height = static_cast<int>(row_h * static_cast<float>(tall + 1) + 2 * gap);
     const auto draw = [&] {
         kit.begin_screen("drawings", "");
-        kit.main();
         std::size_t row = 0, column = 0;
         for (const Observation& observation : pack.observations) {
             if (row >= tall) row = 0, ++column;
