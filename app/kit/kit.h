@@ -63,7 +63,7 @@ struct Metrics {
 /// One thing a person can press or read on the frame just drawn.
 struct Control {
     // role: question, title, heading, text, figure, note, badge, card, caution, drawing; and what is pressed:
-    // answer, action, bar, quiet, row, tick, fold, hold, key, field
+    // answer, action, bar, quiet, row, tick, fold, hold, key, field, pad
     std::string screen, role, id, label;
     Box box;
     bool enabled = true, chosen = false, clipped = false;
@@ -91,6 +91,7 @@ struct Input {
     double seconds = 0;
     std::string letters;
     Key key = Key::none;
+    std::vector<double> strikes; // of a pad: when it was touched, by the clock of `seconds`, earliest first
 };
 
 class Kit {
@@ -117,6 +118,11 @@ public:
     /// Returns false when nothing on the screen takes it.
     bool press_key(char key);
     [[nodiscard]] bool wants_letters() const; // a text field is open
+
+    /// A pad lies there. A touch on it counts where it comes down: it goes into Input::strikes with its own time and
+    /// not through the pointer, so that neither filters nor frames delay it or take it for a bounce.
+    [[nodiscard]] bool on_pad(float x, float y) const;
+    [[nodiscard]] bool has_pad() const;
 
     // --- the frame ---
     void begin_screen(std::string_view id, std::string_view title, std::string_view note = {});
@@ -154,6 +160,9 @@ public:
                             const std::function<void()>& inside);
     [[nodiscard]] bool bar_button(std::string_view id, std::string_view text, Slot slot, bool enabled = true,
                                   bool main_action = false);
+    /// Takes all the height that is left, 40 mm at least, and says when it was struck, as often as it was. `lit`: it
+    /// stands for something that is under way.
+    [[nodiscard]] std::vector<double> pad(std::string_view id, std::string_view text, bool lit = false);
     /// Held down for `seconds` while it fills; for what cannot be taken back.
     [[nodiscard]] bool hold(std::string_view id, std::string_view text, float seconds = 1.0f);
     /// Figure and unit on top, keys of 17 mm below: 7 8 9 / 4 5 6 / 1 2 3 / . 0 erase. Erase held clears all.
