@@ -6,10 +6,13 @@
 #include <cstdint>
 #include <functional>
 #include <map>
+#include <memory>
+#include <span>
 #include <string>
 
 #include "app/state.h"
 #include "engine/bundle/seal.h"
+#include "engine/measuring/ear.h"
 
 namespace beckhand {
 
@@ -46,6 +49,12 @@ public:
     void tell_notice();
     /// Reads the lists anew: the platform has changed the log.
     void reload();
+
+    /// The platform holds a microphone open exactly while this is so, and gives what it hears: one channel, -1 to 1.
+    [[nodiscard]] bool wants_sound() const;
+    void hear(std::span<const float> samples, double samples_per_second);
+    /// There is none, or it is not allowed: said on the screen in these words.
+    void cannot_hear(const std::string& why);
 
     [[nodiscard]] const State& state() const { return state_; }
     [[nodiscard]] const Pack& pack() const { return pack_; }
@@ -98,6 +107,16 @@ private:
     void back_from_handover();
     /// A visit at a pump without a site sheet: one that has only a name, of the day, to be renamed later.
     void start_at_unlisted();
+    void on(const HelpMeasure& what);       // update_measuring.cpp
+    void on(const ChooseWay& what);
+    void on(const ChooseOption& what);
+    void on(const Struck& what);
+    void on(const TypeSlot& what);
+    void on(const ForgetLast& what);
+    void on(const StartOver& what);
+    void on(const UseMeasured& what);
+    void back_from_measuring();
+    void return_from_measuring();
 
     /// Saves one more event of the visit that carries the handing over, then goes on with `then`.
     void append_handover(Happening what, const std::string& by, std::function<void()> then);
@@ -147,6 +166,12 @@ private:
         PumpEvidence found{};
     };
     std::optional<EvidenceOfSite> evidence_;
+    /// While the screen listens; `told_at`: seconds of sound when it was last asked for the beat.
+    struct Listening {
+        Ear ear;
+        double samples_per_second = 0, told_at = 0;
+    };
+    std::optional<Listening> listening_;
     std::map<std::string, std::string> histories_; // by site with visits: tells one state of its history from another
 };
 

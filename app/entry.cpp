@@ -34,6 +34,12 @@ std::optional<Wanted> wanted_of(const State& state, const Pack& pack) {
         if (taken == nullptr) return std::nullopt;
         return Wanted{taken->name, figure_of(*taken), taken->least, taken->most, true};
     }
+    if (state.screen == Screen::measuring) {
+        for (const Slot& slot : slots_of(state.measuring)) {
+            if (slot.key == state.entry->field) return Wanted{slot.title, slot.kind, slot.least_si, slot.most_si, true};
+        }
+        return std::nullopt;
+    }
     if (state.screen != Screen::visit || !state.scene.measurement) return std::nullopt;
     const Measurement& measurement = pack.measurements[*state.scene.measurement];
     return Wanted{measurement.name, figure_of(measurement), measurement.least, measurement.most, false};

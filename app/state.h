@@ -15,6 +15,7 @@
 #include "app/handover/brief.h"
 #include "app/codes/codes.h"
 #include "app/kit/kit.h"
+#include "app/measuring/measuring.h"
 #include "app/site/trend_words.h"
 #include "app/visit/scene.h"
 #include "engine/pump/one_beat.h"
@@ -24,7 +25,7 @@
 
 namespace beckhand {
 
-enum class Screen { sites, site_sheet, site_edit, trend, round, visit, log, record, handover, codes, choices, glass };
+enum class Screen { sites, site_sheet, site_edit, trend, round, visit, log, record, handover, codes, choices, glass, measuring };
 
 /// The keypad while a figure is being typed: for a site field, or for the measurement of the scene.
 struct Entry {
@@ -102,6 +103,8 @@ struct State {
     Round round;                         // round
     Instant now{};                       // trend: when it was turned to
 
+    MeasuringOnScreen measuring;         // measuring
+    Screen measuring_for = Screen::visit;   // where the figure goes: visit, round, site_edit
     HandoverOnScreen handover;           // handover
 
     std::vector<VisitRow> log;           // log
@@ -166,11 +169,20 @@ struct ReadLine {};                            // the right line was read after 
 struct SavePaper {};
 struct ReceiptBack {};
 struct ShowDevice {};                          // what the platform offers: copies, files, scanning
+struct HelpMeasure {};                         // the figure of the keypad on the screen
+struct ChooseWay { Way way = Way::bucket; };
+struct ChooseOption { int option = 0; };       // of the way: which notch, which bed
+struct Struck { std::vector<double> at; };     // the pad, seconds
+struct TypeSlot { std::string key; };          // one of the figures that the way needs
+struct ForgetLast {};                          // the last strike, or the fill it ended
+struct StartOver {};
+struct UseMeasured {};
 
 using Intent = std::variant<Show, ShowSite, ShowTrend, ShowFigure, BeginRound, TakeFigure, TickService,
                             SaveRound, EditSite, EditField, ChooseMaterial, EditText, SaveDraft, StartVisit,
                             ResumeVisit, Say, NamePart, LookAgain, Back, Press, ChooseCare, Unfold, ReadRecord, ShowCodes, SetUnits,
                             SetTheme, SetGlass, SetTextScale, SetBy, SetPerson, SetLearning, SetAloud, ReadAloud, ReadTrouble, ShowBrief, ShowHandoverPage,
-                            NameReceiver, HandOn, SayBack, ReadLine, SavePaper, ReceiptBack, ShowDevice>;
+                            NameReceiver, HandOn, SayBack, ReadLine, SavePaper, ReceiptBack, ShowDevice, HelpMeasure,
+                            ChooseWay, ChooseOption, Struck, TypeSlot, ForgetLast, StartOver, UseMeasured>;
 
 } // namespace beckhand

@@ -162,6 +162,7 @@ void App::on(const Back&) {
         case Screen::record: on(Show{Screen::log}); return;
         case Screen::handover: back_from_handover(); return;
         case Screen::glass: on(Show{Screen::choices}); return;
+        case Screen::measuring: back_from_measuring(); return;
         case Screen::codes: on(ShowSite{state_.codes.site_id}); return;
         case Screen::log:
             if (state_.site_id.empty()) {
@@ -192,6 +193,13 @@ void App::on(const Press& what) {
         for (const SiteField& field : site_fields()) {
             if (field.key == state_.entry->field) field.set_si(state_.draft, *figure);
         }
+        state_.entry.reset();
+        return;
+    }
+    if (state_.screen == Screen::measuring) {
+        state_.measuring.typed.erase(state_.entry->field);
+        if (*figure) state_.measuring.typed[state_.entry->field] = **figure;
+        state_.how_open = false;
         state_.entry.reset();
         return;
     }

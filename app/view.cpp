@@ -8,6 +8,7 @@
 #include "app/glass.h"
 #include "app/handover/handover_views.h"
 #include "app/log/log_views.h"
+#include "app/measuring/measuring_views.h"
 #include "app/site/site_views.h"
 #include "app/visit/visit_views.h"
 
@@ -53,6 +54,7 @@ std::optional<Intent> view(const State& state, const Pack& pack, kit::Kit& kit) 
         case Screen::codes: return codes_view(state, pack, kit);
         case Screen::handover: return handover_view(state, pack, kit);
         case Screen::choices: return choices_view(state, pack, kit);
+        case Screen::measuring: return measuring_view(state, pack, kit);
     }
     return std::nullopt;
 }

@@ -1,6 +1,7 @@
 // What the finger, the wheel and the keys did: which touch is a press, which a scroll, which is not heard.
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "app/kit/inside.h"
 
@@ -45,6 +46,9 @@ bool Kit::press_key(char key) {
     if (keypad) {
         const std::string id = key == '\b' ? "erase" : key == '\r' ? "accept" : std::string(1, key);
         return press_first([&id](const Control& c) { return c.role == "key" && c.id == id; }, 1);
+    }
+    if (key == ' ') {
+        return press_first([](const Control& c) { return c.role == "pad"; }, 1);
     }
     if (key >= '1' && key <= '9') {
         return press_first([](const Control& c) { return c.role == "answer"; }, key - '0');
@@ -147,7 +151,9 @@ void Kit::Inside::follow_finger() {
     if (!input.letters.empty()) {
         io.AddInputCharactersUTF8(input.letters.c_str());
     }
+    strikes = std::move(input.strikes); // what no pad took is gone with its screen
     // Given once, however often the frame is drawn again.
+    input.strikes.clear();
     input.wheel = 0;
     input.letters.clear();
     input.key = Key::none;
@@ -187,7 +193,7 @@ Touch Kit::Inside::listen(Control control, float up_mm, float down_mm, float asi
     }
     on_control = on_control || ImGui::IsItemActive();
     touch.fired = key_pressed(id) || touch.fired;
-    const bool stays = role == "key" || role == "tick" || role == "fold";
+    const bool stays = role == "key" || role == "tick" || role == "fold" || role == "pad";
     if (touch.fired && !stays) {
         deaf_until = seconds + deaf_seconds;
     }

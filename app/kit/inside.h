@@ -119,6 +119,8 @@ struct Kit::Inside {
     double moved_at = 0, glide_since = 0;
     float moved_y = 0, glide_speed = 0, glide_from = 0;
     double deaf_until = -1;
+    std::vector<double> strikes; // not yet taken by a pad
+    double struck_at = -1;       // last
     std::string pressed_id; // by key
     bool platform_writes = false;
     std::string written_id, written; // by the platform

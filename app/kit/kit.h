@@ -64,7 +64,7 @@ struct Metrics {
 /// One thing a person can press or read on the frame just drawn.
 struct Control {
     // role: question, title, heading, text, figure, note, badge, card, caution, drawing, label (letters in a
-    // drawing); and what is pressed: answer, action, bar, quiet, row, tick, fold, hold, key, field
+    // drawing); and what is pressed: answer, action, bar, quiet, row, tick, fold, hold, key, field, pad
     std::string screen, role, id, label;
     Box box;
     int region = -1; // 0 side, 1 main (on a tall screen the side too), -1 header and bar
@@ -110,6 +110,7 @@ struct Input {
     double seconds = 0;
     std::string letters;
     Key key = Key::none;
+    std::vector<double> strikes; // of a pad: when it was touched, by the clock of `seconds`, earliest first
 };
 
 class Kit {
@@ -146,6 +147,11 @@ public:
     void leave_writing(bool to_platform);
     /// As if the person had written this into the field of this id, in the next frame.
     void write_into(std::string_view id, std::string_view text);
+
+    /// A pad lies there. A touch on it counts where it comes down: it goes into Input::strikes with its own time and
+    /// not through the pointer, so that neither filters nor frames delay it or take it for a bounce.
+    [[nodiscard]] bool on_pad(float x, float y) const;
+    [[nodiscard]] bool has_pad() const;
 
     // --- the frame ---
     void begin_screen(std::string_view id, std::string_view title, std::string_view note = {});
@@ -186,6 +192,9 @@ public:
                             const std::function<void()>& inside);
     [[nodiscard]] bool bar_button(std::string_view id, std::string_view text, Slot slot, bool enabled = true,
                                   bool main_action = false);
+    /// Takes all the height that is left, 40 mm at least, and says when it was struck, as often as it was. `lit`: it
+    /// stands for something that is under way.
+    [[nodiscard]] std::vector<double> pad(std::string_view id, std::string_view text, bool lit = false);
     /// Held down for `seconds` while it fills; for what cannot be taken back.
     [[nodiscard]] bool hold(std::string_view id, std::string_view text, float seconds = 1.0f);
     /// Figure and unit on top, keys of 17 mm below: 7 8 9 / 4 5 6 / 1 2 3 / . 0 erase. Erase held clears all.

@@ -45,7 +45,9 @@ struct Words {
         const Measurement* const found = find_measurement(pack, e.measurement);
         const std::string figure = found ? format_figure(figure_of(*found), e.value_si, units)
                                          : significant_text(e.value_si) + " (SI)";
-        return measurement(e.measurement) + ": " + figure + (e.care == Care::sloppy ? hurried : "") + ".";
+        const bool coarse = found && e.error_si > 0;
+        const std::string give = coarse ? ", give or take " + format_figure(figure_of(*found), 2 * e.error_si, units) : "";
+        return measurement(e.measurement) + ": " + figure + give + (e.care == Care::sloppy ? hurried : "") + ".";
     }
     std::string operator()(const NotMeasured& e) const {
         return measurement(e.measurement) + ": could not be measured.";

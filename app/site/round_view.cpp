@@ -1,6 +1,7 @@
 // A round at a site that is running: the figures that the trend lives on, and the routine work that was
 // done. Nothing is looked for, and all of it is saved together.
 #include "app/entry.h"
+#include "app/measuring/measuring_views.h"
 #include "app/site/round.h"
 #include "app/site/site_views.h"
 
@@ -26,6 +27,7 @@ std::optional<Intent> figure_keypad(const State& state, const Pack& pack, const 
     }
     kit.words(kit::Type::small, leave_empty);
     kit.main();
+    if (const auto help = offer_help(kit, state.entry->field)) did = help;
     char digit = 0;
     const kit::KeypadPress press = kit.keypad("figure", typed_of(*state.entry, wanted, state.units), digit, "Set");
     if (press != kit::KeypadPress::none) did = Press{press, digit};

@@ -5,6 +5,7 @@
 #include "app/entry.h"
 #include "app/figures.h"
 #include "app/kit/installation.h"
+#include "app/measuring/measuring_views.h"
 #include "app/site/site_views.h"
 #include "engine/records/event_json.h"
 #include "engine/records/site_fields.h"
@@ -59,6 +60,7 @@ std::optional<Intent> keypad_view(const State& state, const Wanted& wanted, kit:
         kit::draw_installation(kit, state.draft, part_of(state.entry->field), state.units, 0.0f);
     }
     kit.main();
+    if (const auto help = offer_help(kit, state.entry->field)) did = help;
     char digit = 0;
     const kit::KeypadPress press =
         kit.keypad("figure", typed_of(*state.entry, wanted, state.units), digit, "Set");

@@ -123,7 +123,7 @@ Outcome set_parts(const toml::table& table, const std::string& name, PumpDesign&
     return Done{};
 }
 
-Outcome read_figures(const toml::table& table, const std::string& name, std::vector<MeasuredFigure>& out) {
+Outcome read_figures(const toml::table& table, const std::string& name, std::vector<RamFigure>& out) {
     std::vector<std::string> known;
     for (const FigureKey& f : figure_keys)
         known.emplace_back(f.key);
@@ -285,7 +285,7 @@ std::vector<ComparedFigure> compare(const MeasuredRams& rams) {
     for (const MeasuredMachine& machine : rams.machines) {
         for (const MeasuredRow& row : machine.rows) {
             const PumpRun run = simulate(row.design, row.options);
-            for (const MeasuredFigure& f : row.figures) {
+            for (const RamFigure& f : row.figures) {
                 ComparedFigure c{machine.name, row.name,   f.words,
                                  f.kind,       f.measured, f.computed(run, row.design),
                                  f.in_plot};

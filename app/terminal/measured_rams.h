@@ -18,7 +18,7 @@ namespace beckhand {
 
 enum class BandKind { flow, efficiency, beats, head };
 
-struct MeasuredFigure {
+struct RamFigure {
     std::string words; // "lifted, m3/h"
     BandKind kind = BandKind::flow;
     double measured = 0;
@@ -30,7 +30,7 @@ struct MeasuredRow {
     std::string name;
     PumpDesign design;
     RunOptions options;
-    std::vector<MeasuredFigure> figures;
+    std::vector<RamFigure> figures;
 };
 
 struct MeasuredMachine {

@@ -1,4 +1,5 @@
 // One figure: what to measure and how, the keypad, and a rough answer where a figure is out of reach.
+#include "app/measuring/measuring_views.h"
 #include "app/visit/drawn.h"
 #include "app/visit/visit_views.h"
 
@@ -46,6 +47,7 @@ std::optional<Intent> measure_view(const State& state, const Pack& pack, kit::Ki
         kit.words(kit::Type::question, measurement.ask);
         mind_line(pack, kit, measurement.cautions);
     }
+    keep(offer_help(kit, measurement.id));
     if (!state.scene.before.empty()) kit.words(kit::Type::small, state.scene.before);
     keep(measurement_keypad(state, pack, kit));
     if (!wide) {

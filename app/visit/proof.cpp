@@ -1,5 +1,6 @@
 // After the repair: measure again and look, before anybody calls it mended.
 #include "app/figures.h"
+#include "app/measuring/measuring_views.h"
 #include "app/visit/proof_figures.h"
 #include "app/visit/visit_views.h"
 
@@ -77,6 +78,7 @@ std::optional<Intent> proof_measure_view(const State& state, const Pack& pack, k
     mind_line(pack, kit, measurement.cautions);
     if (wide) how();
     kit.main();
+    keep(offer_help(kit, measurement.id));
     keep(measurement_keypad(state, pack, kit));
     if (!wide) how();
     keep(ways_out(state, kit));

@@ -133,6 +133,10 @@ double error_of(const Measurement& how, double value, Care care) {
     return std::max(relative * std::abs(value), absolute);
 }
 
+double error_of(const Measurement& how, const Measured& taken) {
+    return std::max(error_of(how, taken.value_si, taken.care), taken.error_si);
+}
+
 std::optional<Expected<double>> wanted_figure(std::string_view measurement, const Expectation& expected) {
     if (measurement == "Q") return in_si(expected.delivered);
     if (measurement == "W") return in_si(expected.waste);
@@ -152,7 +156,7 @@ Readings readings_of(const Pack& pack, const Site& site, const std::map<std::str
     for (const auto& [id, taken] : measured) {
         const Measurement* how = find_measurement(pack, id);
         if (how != nullptr && std::isfinite(taken.value_si)) {
-            readings[id] = {taken.value_si, error_of(*how, taken.value_si, taken.care)};
+            readings[id] = {taken.value_si, error_of(*how, taken)};
         }
     }
     add_sheet(readings, "H", site.fall);

@@ -25,6 +25,9 @@ struct Derived {
 /// One standard deviation of a figure taken with this care, in the measurement's unit.
 [[nodiscard]] double error_of(const Measurement& how, double value, Care care = Care::careful);
 
+/// The same for a figure that was taken: as the pack says for its care, or coarser where the way of measuring was.
+[[nodiscard]] double error_of(const Measurement& how, const Measured& taken);
+
 /// What a measurement should show at a site, SI. Nothing where nothing is expected of it, or the site sheet
 /// has gaps.
 [[nodiscard]] std::optional<Expected<double>> wanted_figure(std::string_view measurement, const Expectation&);

@@ -46,6 +46,8 @@ struct Measured {                   // a figure, SI; as found, or as proof when 
     std::string measurement;
     double value_si = 0;
     Care care = Care::careful;
+    double error_si = 0;            // one standard deviation, where the way of measuring is coarser than the pack
+                                    // takes for granted; 0: as the pack says for this care
 };
 struct NotMeasured { std::string measurement; };            // asked for, and could not be taken
 /// The person turns to this cause's check and fix. Said again after a check that could not be made: repair

@@ -81,6 +81,7 @@ void members(auto& io, Is<Answered> auto& e) {
 }
 void members(auto& io, Is<Measured> auto& e) {
     io("measurement", e.measurement), io("value_si", e.value_si), io("care", e.care);
+    io.above_zero("error_si", e.error_si); // left out by all who had no way to measure coarsely
 }
 void members(auto& io, Is<NotMeasured> auto& e) {
     io("measurement", e.measurement);
@@ -169,6 +170,9 @@ struct Writer {
         finite = finite && std::isfinite(number);
         json[key] = number;
     }
+    void above_zero(const char* key, double number) {
+        if (number != 0) operator()(key, number);
+    }
     void operator()(const char* key, const Site& site) {
         finite = finite && all_finite(site);
         json[key] = json_of(site);
@@ -244,6 +248,11 @@ struct Reader {
             number = value->get<double>();
         else
             refuse(key);
+    }
+    void above_zero(const char* key, double& number) {
+        if (problem || json.find(key) == json.end()) return;
+        operator()(key, number);
+        if (!(number > 0)) refuse(key);
     }
     void operator()(const char* key, Site& site) {
         const Json* const value = find(key);

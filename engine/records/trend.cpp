@@ -23,7 +23,7 @@ std::optional<TrendFigure> figure_of(const Pack& pack, const std::map<std::strin
     const Measurement* const how = find_measurement(pack, id);
     if (found == taken.end() || how == nullptr || !std::isfinite(found->second.value_si) || found->second.value_si < 0)
         return std::nullopt;
-    return TrendFigure{found->second.value_si, error_of(*how, found->second.value_si, found->second.care)};
+    return TrendFigure{found->second.value_si, error_of(*how, found->second)};
 }
 
 /// d'Aubuisson's efficiency, where all of it is known; the sheet's fall and lift stand in for measured ones.

@@ -85,6 +85,8 @@ int command_take_in(const Options& options, const std::string& file, bool yes, c
 int command_restore(const Options& options, const std::string& folder, bool yes);
 int command_export(const Options& options, const std::string& folder);
 int command_erase(const Options& options, const std::string& who, bool yes);
+/// The beat in a WAV file, or why it cannot be told.
+int command_hear(const std::string& file);
 int command_picture(const Options& options, const std::string& screen, const std::string& size, double scale,
                     const std::string& out);
 int command_all_pictures(const Options& options, double scale, const std::string& folder);

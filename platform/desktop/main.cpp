@@ -111,6 +111,12 @@ int run(int argc, char** argv) {
         code = command_pump(options, pump_words);
     });
 
+    std::string recording;
+    CLI::App* hear = program.add_subcommand("hear", "The beat in a recording of a pump");
+    hear->add_option("FILE", recording, "WAV file of half a minute, of a minute for a slow beat; of a longer one the first minute")->required();
+    hear->footer("Prints the rate and how far it may be off. Where it cannot be told it says why, with exit code 1.");
+    hear->callback([&] { code = command_hear(recording); });
+
     std::string folder;
     std::string out;
     std::string id;

@@ -1,6 +1,9 @@
 #include "platform/desktop/pictures.h"
 
 #include <algorithm>
+#include <array>
+#include <cmath>
+#include <vector>
 
 #include "app/handover/read_back.h"
 #include "app/terminal/script.h"
@@ -180,6 +183,84 @@ bool reach_round(App& app, const Demo& demo) {
     return app.state().screen == Screen::round;
 }
 
+/// A way of measuring a figure of the first site's sheet.
+bool reach_way(App& app, const std::string& field, Way way) {
+    app.act(EditSite{app.state().sites.front().id});
+    app.act(EditField{field});
+    app.act(HelpMeasure{});
+    app.act(ChooseWay{way});
+    return app.state().screen == Screen::measuring;
+}
+
+void type_slot(App& app, const std::string& key, const std::string& text) {
+    app.act(TypeSlot{key});
+    for (const char sign : text) app.act(Press{kit::KeypadPress::digit, sign});
+    app.act(Press{kit::KeypadPress::accept, 0});
+}
+
+bool reach_ways(App& app, const Demo&) {
+    app.act(EditSite{app.state().sites.front().id});
+    app.act(EditField{"source_flow_lpm"});
+    app.act(HelpMeasure{});
+    return app.state().screen == Screen::measuring;
+}
+
+/// A beat of 63 a minute, tapped by a hand that is a little off each time.
+bool reach_tapping(App& app, int taps) {
+    if (!reach_way(app, "beat_per_min", Way::tapped)) return false;
+    constexpr std::array<double, 5> off{0.02, -0.03, 0.01, 0.04, -0.02};
+    for (int i = 0; i < taps; ++i) app.act(Struck{{10 + i * 60 / 63.0 + off[static_cast<std::size_t>(i * 7 % 5)]}});
+    return true;
+}
+
+bool reach_listening(App& app, const Demo&) {
+    if (!reach_way(app, "beat_per_min", Way::by_ear)) return false;
+    constexpr double rate = 16000, beat = 60 / 63.0;
+    std::vector<float> sound(static_cast<std::size_t>(31 * rate));
+    for (std::size_t i = 0; i < sound.size(); ++i) {
+        const double t = std::fmod(static_cast<double>(i) / rate, beat), hiss = std::sin(static_cast<double>(i * i % 9973));
+        sound[i] = static_cast<float>(0.4 * std::exp(-t * 40) * std::sin(5000 * t) + 0.02 * hiss);
+    }
+    app.hear(sound, rate);
+    return true;
+}
+
+bool reach_bucket(App& app, const Demo&) {
+    if (!reach_way(app, "source_flow_lpm", Way::bucket)) return false;
+    type_slot(app, "volume", "10");
+    app.act(Struck{{1, 14.2, 30, 43.4, 60, 72.9, 90}});
+    return true;
+}
+
+bool reach_hose(App& app, const Demo&) {
+    if (!reach_way(app, "fall_m", Way::hose)) return false;
+    type_slot(app, "drop_1", "1.32");
+    type_slot(app, "drop_2", "0.94");
+    return true;
+}
+
+bool reach_gauge(App& app, const Demo&) {
+    if (!reach_way(app, "lift_m", Way::gauge)) return false;
+    type_slot(app, "reading", "1.4");
+    type_slot(app, "range", "4");
+    return true;
+}
+
+bool reach_notch(App& app, const Demo&) {
+    if (!reach_way(app, "source_flow_lpm", Way::notch)) return false;
+    type_slot(app, "head", "75");
+    return true;
+}
+
+bool reach_float(App& app, const Demo&) {
+    if (!reach_way(app, "source_flow_lpm", Way::floated)) return false;
+    for (const auto& [key, text] : {std::pair("distance", "5"), std::pair("time_1", "14"), std::pair("time_2", "15"), std::pair("time_3", "13"),
+                                    std::pair("width", "0.6"), std::pair("depth_1", "60"), std::pair("depth_2", "90"), std::pair("depth_3", "70")}) {
+        type_slot(app, key, text);
+    }
+    return true;
+}
+
 bool reach_record(App& app, const Demo&) {
     app.act(Show{Screen::log});
     const auto& log = app.state().log;
@@ -281,6 +362,16 @@ const std::vector<NamedScreen>& named_screens() {
         {"read_back_missed", reach_read_back_missed},
         {"handed_over", [](App& app, const Demo& demo) { return reach_read_back(app, demo, 3); }},
         {"glass", [](App& app, const Demo&) { app.act(Show{Screen::glass}); return true; }},
+        {"ways", reach_ways},
+        {"tapping_begun", [](App& app, const Demo&) { return reach_tapping(app, 0); }},
+        {"tapping", [](App& app, const Demo&) { return reach_tapping(app, 26); }},
+        {"listening", reach_listening},
+        {"bucket", reach_bucket},
+        {"hose", reach_hose},
+        {"staff", [](App& app, const Demo&) { return reach_way(app, "fall_m", Way::staff); }},
+        {"gauge", reach_gauge},
+        {"notch", reach_notch},
+        {"float", reach_float},
         {"choices", [](App& app, const Demo&) { app.act(Show{Screen::choices}); return true; }},
     };
     return screens;

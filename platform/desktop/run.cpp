@@ -2,6 +2,7 @@
 
 #include "platform/desktop/embedded.h"
 #include "platform/desktop/logging.h"
+#include "platform/desktop/microphone.h"
 
 namespace beckhand {
 
@@ -15,10 +16,13 @@ Outcome run_window(App& app, kit::Kit& kit, const WindowChoice& choice) {
     constexpr double most_seconds = 3600.0; // nothing to do until something happens
     const auto draw = [&app](kit::Kit& with) { return app.frame(with); };
     const auto look = [&app] { return Look{app.state().theme, app.state().text_scale, app.state().glass_percent}; };
-    bool working = true;
-    while ((*window)->step(kit, look(), draw, working ? 0.0 : most_seconds)) {
+    Microphone microphone;
+    bool working = true, listening = false;
+    while ((*window)->step(kit, look(), draw, working ? 0.0 : listening ? Microphone::seconds_between : most_seconds)) {
         working = app.work();
-        if (working) (*window)->redraw();
+        const bool heard = microphone.follow(app);
+        listening = microphone.open();
+        if (working || heard) (*window)->redraw();
     }
     log_line("window closed");
     return Done{};

@@ -1,8 +1,10 @@
 #include "platform/desktop/window.h"
 
-#include <string_view>
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
+#include <string_view>
+#include <utility>
 
 #include <SDL.h>
 #include <imgui.h>
@@ -182,15 +184,25 @@ void Window::hear(const SDL_Event& event, kit::Kit& kit) {
     SDL_GetWindowSize(window_.get(), &window_width, nullptr);
     const float ratio = static_cast<float>(width) / static_cast<float>(std::max(1, window_width));
     const double happened = seconds_of(event);
+    // A touch on a pad is told to it where it comes down, with the time of the event; the rest of it is not heard.
+    const auto contact = [&](Contact::What what, long long id, float x, float y) {
+        if (what == Contact::down && kit.on_pad(x, y)) {
+            strikes_.push_back(happened);
+            on_pad_.insert(id);
+            return;
+        }
+        if (on_pad_.count(id) == 0) feed_.hear({what, id, x, y, happened});
+        if (what == Contact::up) on_pad_.erase(id);
+    };
     const auto finger = [&](Contact::What what) {
-        feed_.hear({what, event.tfinger.fingerId, event.tfinger.x * static_cast<float>(width),
-                    event.tfinger.y * static_cast<float>(height), happened});
+        contact(what, event.tfinger.fingerId, event.tfinger.x * static_cast<float>(width),
+                event.tfinger.y * static_cast<float>(height));
     };
     const auto mouse = [&](Contact::What what, int x, int y) {
-        feed_.hear({what, mouse_finger, static_cast<float>(x) * ratio, static_cast<float>(y) * ratio, happened});
+        contact(what, mouse_finger, static_cast<float>(x) * ratio, static_cast<float>(y) * ratio);
     };
-    const bool contact = event.type == SDL_FINGERDOWN || event.type == SDL_MOUSEBUTTONDOWN;
-    if (contact && choice_.touched) {
+    const bool landed = event.type == SDL_FINGERDOWN || event.type == SDL_MOUSEBUTTONDOWN;
+    if (landed && choice_.touched) {
         choice_.touched();
     }
     switch (event.type) {
@@ -256,7 +268,8 @@ void Window::hear(const SDL_Event& event, kit::Kit& kit) {
                 return;
         } else if (event.key.repeat == 0) {
             const char sign = sign_of(event.key.keysym.sym);
-            if (sign == 0 || !kit.press_key(sign))
+            if (sign == ' ' && kit.has_pad()) strikes_.push_back(happened);
+            else if (sign == 0 || !kit.press_key(sign))
                 return;
         }
         break;
@@ -286,6 +299,7 @@ void Window::show(kit::Kit& kit, const std::function<bool(kit::Kit&)>& draw) {
     input.wheel = wheel_;
     input.seconds = seconds_now();
     input.letters = std::move(letters_);
+    input.strikes = std::exchange(strikes_, {});
     if (!keys_.empty() && !key_given_) { // a key is let go of between two presses
         input.key = keys_.front();
         keys_.pop_front();

@@ -10,7 +10,9 @@
 #include <functional>
 #include <memory>
 #include <optional>
+#include <set>
 #include <string>
+#include <vector>
 
 #include "app/kit/kit.h"
 #include "engine/problem.h"
@@ -77,6 +79,8 @@ private:
     PointerFeed feed_{6.3f};
     std::deque<kit::Key> keys_;
     std::string letters_;
+    std::vector<double> strikes_;   // of a pad, not told yet
+    std::set<long long> on_pad_;    // contacts that came down on one
     float wheel_ = 0, wheel_x_ = 0, wheel_y_ = 0;
     int frames_due_ = 3;
     bool key_given_ = false, writing_ = false, hidden_ = false, closed_ = false, fitted_ = false;

@@ -122,6 +122,23 @@ TEST_CASE("a measured figure comes back bit for bit") {
     }
 }
 
+TEST_CASE("a figure's own error is written where there is one, and a log from before reads as it was") {
+    const Measured coarse{"S", 1.0 / 700, Care::sloppy, 1.0 / 9000};
+    const std::string text = to_json(Happening(coarse));
+    const auto read = happening_from_json(text);
+    REQUIRE(read.has_value());
+    CHECK(std::get<Measured>(*read).error_si == coarse.error_si);
+    const std::string before = R"({"care":"careful","kind":"measured","measurement":"S","value_si":0.5})";
+    const auto old = happening_from_json(before);
+    REQUIRE(old.has_value());
+    CHECK(std::get<Measured>(*old).error_si == 0);
+    CHECK(nlohmann::json::parse(to_json(*old)) == nlohmann::json::parse(before));
+    for (const char* const wrong : {"0", "-1", "\"1\"", "null"}) {
+        const std::string edited = R"({"care":"careful","kind":"measured","measurement":"S","value_si":0.5,"error_si":)" + std::string(wrong) + "}";
+        CHECK_FALSE(happening_from_json(edited).has_value());
+    }
+}
+
 TEST_CASE("a site comes back bit for bit, in whatever unit it was made") {
     CHECK(same(*site_from_json(to_json(full_site())), full_site()));
     std::mt19937_64 random(21);
