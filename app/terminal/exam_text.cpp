@@ -23,6 +23,7 @@ PolicyWords words_of(ExamPolicy policy) {
     case ExamPolicy::one_step: return {"one_step", "one step ahead only"};
     case ExamPolicy::telling_plan: return {"telling_then_cheapest", "most telling to 0.8, cheapest"};
     case ExamPolicy::telling_belief: return {"telling_then_belief", "most telling to 0.8, likeliest"};
+    case ExamPolicy::telling_on: return {"telling_on_then_cheapest", "asking on to 0.8, cheapest"};
     case ExamPolicy::walk: return {"walk", "every check, intake to tank"};
     }
     return {"", ""};
@@ -44,6 +45,7 @@ std::string per_cent(double share, std::size_t width = 8) {
 std::string policies_text(const ExamReport& r) {
     std::string text = "Minutes to a proved repair, help (300) included\n" + padded("", 32) +
                        "    mean  +- se     p95  x known  dearer  +- se  asked     p95  asking  proved  in vain\n";
+    const PolicyRow& ours = r.policies.front();
     for (const PolicyRow& row : r.policies) {
         text += "  " + padded(words_of(row.policy).say, 30) + column(row.minutes.mean, 1) + column(row.minutes.error, 1, 7) +
                 column(row.minutes.p95, 0) + column(row.over_knowing, 2, 9) + column(row.dearer.mean, 1) +
@@ -51,7 +53,10 @@ std::string policies_text(const ExamReport& r) {
                 column(row.asking_minutes.mean, 1) + per_cent(row.proved) + column(row.in_vain, 2, 9) + "\n";
     }
     return text + "  " + padded("who knows what is wrong", 30) + column(r.knowing.mean, 1) + column(r.knowing.error, 1, 7) +
-           "\n  dearer: than our rule, visit by visit; asking: minutes; proved: % put right without help\n";
+           "\n  dearer: than our rule, visit by visit; asking: minutes; proved: % put right without help\n"
+           "  our rule's asking: " + fixed_text(ours.looking, 1) + " looking and measuring, " + fixed_text(ours.walking, 1) +
+           " walking, " + fixed_text(ours.asking_minutes.mean - ours.looking - ours.walking, 1) +
+           " reading and wiping hands\n";
 }
 
 std::string accuracy_text(const std::string& name, const Accuracy& a) {
@@ -170,6 +175,7 @@ std::string exam_json(const Pack& pack, const ExamReport& r) {
     for (const PolicyRow& row : r.policies) {
         json["policies"][words_of(row.policy).id] = {
             {"minutes", json_of(row.minutes)},     {"asked", json_of(row.asked)},  {"asking_minutes", json_of(row.asking_minutes)},
+            {"looking_minutes", row.looking},      {"walking_minutes", row.walking},
             {"dearer", json_of(row.dearer)},       {"over_knowing", row.over_knowing},
             {"proved", row.proved},                {"repairs_in_vain", row.in_vain}};
     }

@@ -85,13 +85,16 @@ std::string look_again_at(const Pack& pack, const Model& model, const Grounds& g
 }
 
 /// The cause whose check came out against a near-sure belief, if that was the last thing tried.
-const Cause* failed_near_sure(const Pack& pack, const Model& model, const Visit& visit) {
+const Cause* failed_near_sure(const Pack& pack, const Model& model, const Visit& visit, const Grounds& grounds) {
     if (visit.attempts.empty() || visit.attempts.back().check != CheckResult::no) return nullptr;
     const Cause* const cause = find_cause(pack, visit.attempts.back().cause);
     if (cause == nullptr) return nullptr;
     Visit before = visit;
     before.attempts.pop_back();
-    return belief_after(pack, model, before).of(index_of(pack.causes, cause)) >= near_sure ? cause : nullptr;
+    Grounds then = grounds_of(pack, model, before);
+    then.pump = grounds.pump; // a check alone leaves all facts and figures as they are
+    then.by_pump = grounds.by_pump;
+    return belief_of(model, then).of(index_of(pack.causes, cause)) >= near_sure ? cause : nullptr;
 }
 
 std::string does_not_fit(const Pack& pack, const Model& model, const Visit& visit, const Grounds& grounds,
@@ -99,7 +102,7 @@ std::string does_not_fit(const Pack& pack, const Model& model, const Visit& visi
     const std::size_t named = belief.first() == model.something_else() && belief.ranked.size() > 1 ? belief.ranked[1]
                                                                                                    : belief.first();
     std::string words;
-    if (const Cause* const cause = failed_near_sure(pack, model, visit)) {
+    if (const Cause* const cause = failed_near_sure(pack, model, visit, grounds)) {
         words = "Something here does not fit: nearly all spoke for \"" + cause->name + "\", and its check did not find it.";
     } else if (!grounds.odd.empty()) {
         const Measurement* const how = find_measurement(pack, grounds.odd.front());

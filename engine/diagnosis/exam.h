@@ -29,7 +29,7 @@ inline const std::vector<int> exam_counts{8, 10, 15};
 inline constexpr double exam_more_slips = 3;
 
 inline constexpr ExamPolicy exam_policies[] = {ExamPolicy::ours, ExamPolicy::one_step, ExamPolicy::telling_plan,
-                                               ExamPolicy::telling_belief, ExamPolicy::walk};
+                                               ExamPolicy::telling_belief, ExamPolicy::walk, ExamPolicy::telling_on};
 
 /// One visit, played by all.
 struct ExamVisit {
@@ -66,6 +66,7 @@ bool step(ExamJob& job);
 struct PolicyRow {
     ExamPolicy policy = ExamPolicy::ours;
     Spread minutes, asked, asking_minutes;
+    double looking = 0, walking = 0; // of asking_minutes, in the mean; the rest is reading and wiping hands
     Spread dearer;                 // than ours, visit by visit, minutes
     double over_knowing = 0;       // mean minutes as a multiple of those of somebody who knows
     double proved = 0;             // share put right without help

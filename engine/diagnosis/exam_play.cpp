@@ -100,6 +100,7 @@ NextStep decide(const Playing& now, const Belief& belief, const Grounds& grounds
     if (!leader) return Finish{EndReason::nothing_left};
     if (mass_of_fix(pack, belief, *leader) < telling_until) {
         rules.only_ask = rules.most_telling = true;
+        if (policy == ExamPolicy::telling_on) rules.most_questions = 1000;
         const NextStep step = next_step(pack, now.model, now.visit, grounds, belief, rules).step;
         const auto* end = std::get_if<Finish>(&step);
         if (end == nullptr || end->reason != EndReason::nothing_left) return step;

@@ -16,6 +16,7 @@ enum class ExamPolicy {
     one_step,          // the same without the rule for bundles, without repairing first and without looking ahead
     telling_plan,      // the most telling question until one repair holds 0.8, then the cheapest order of repairs
     telling_belief,    // the same, then repairs in the order of belief
+    telling_on,        // as telling_plan, asking on until then however many questions it takes
     walk               // no questions: every cause's check, from the intake to the tank
 };
 /// From so much belief in one repair on, a policy of the most telling question repairs.

@@ -330,9 +330,11 @@ Layout lay_out(const Pack& pack, const Model& model, const Visit& whole, const V
         const Cause& cause = pack.causes[c];
         if (belief.of(c) < least_to_try || tried_in_vain(visit, cause.id) || put_aside(visit, cause.id, rules)) continue;
         // Whoever is called has the long work to do as well: only what is shorter is held against calling them.
-        Repair repair{std::min(cause.check.minutes, long_work) + overhead_minutes(cause.check.place, here),
-                      std::min(cause.fix.minutes, long_work),
-                      std::vector<double>(model.causes(), 0.0)};
+        const double check = std::min(cause.check.minutes, long_work) + overhead_minutes(cause.check.place, here);
+        const double fix = std::min(cause.fix.minutes, long_work);
+        // A check that blames wrongly costs the repair as well, in vain.
+        const double in_vain = check_blames * (1 - belief.of(c)) * fix;
+        Repair repair{check + in_vain, fix, std::vector<double>(model.causes(), 0.0)};
         repair.cures[c] = check_finds;
         layout.situation.repairs.push_back(std::move(repair));
         layout.causes.push_back(c);

@@ -140,7 +140,11 @@ TEST_CASE("a short exam stays above its floors; BECKHAND_VISITS=4000 measures th
     // Floors guard against getting worse; they lie about two standard errors of a short exam from what was measured.
     CHECK(ours.minutes.mean < 0.9 * row_of(report, ExamPolicy::telling_belief).minutes.mean);
     CHECK(ours.minutes.mean < 0.8 * row_of(report, ExamPolicy::walk).minutes.mean);
+    CHECK(ours.minutes.mean < 0.65 * row_of(report, ExamPolicy::telling_on).minutes.mean);
     CHECK(ours.over_knowing < 2.6);
+    CHECK(ours.looking + ours.walking < ours.asking_minutes.mean);
+    CHECK(report.healthy_named >= 0.75);
+    CHECK(report.healthy_ceiling >= 0.85);
     CHECK(ours.asked.mean <= 13);
     for (const QuestionsRow& row : report.questions) {
         CHECK(row.ours.right >= row.telling.right - 0.10);
