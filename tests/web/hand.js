@@ -83,9 +83,9 @@ class Hand {
   touch(type, points) { return this.glass.send('Input.dispatchTouchEvent', {type, touchPoints: points}); }
 
   async tap(x, y, ms = 70) {
-    await this.touch('touchStart', [{x, y}]);
+    const down = this.touch('touchStart', [{x, y}]);   // answered when it is heard, which a busy page does late
     await sleep(ms);
-    await this.touch('touchEnd', []);
+    await Promise.all([down, this.touch('touchEnd', [])]);
   }
 
   async drag(x, from, to) {
