@@ -69,12 +69,12 @@ class Hand {
   controls() { return this.page.evaluate(() => window.beckhand.controls()); }
   async screen() { return (await this.controls())[0]?.screen; }
 
-  // The control of this id, once it is on the screen.
-  async see(id, patience = 8000) {
+  // The control of this id, once it is on the screen and can be pressed.
+  async see(id, patience = 20000) {
     const until = Date.now() + patience;
     for (;;) {
       const found = (await this.controls()).find(one => one.id === id);
-      if (found) return found;
+      if (found && found.enabled) return found;
       if (Date.now() > until) throw new Error(`no ${id} on ${JSON.stringify((await this.controls()).map(one => one.id + ':' + one.label)).slice(0, 900)}`);
       await sleep(20);
     }
