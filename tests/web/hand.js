@@ -109,7 +109,16 @@ class Hand {
       await this.drag(PHONE.width - 8, down ? 600 : 300, down ? 300 : 600);
       one = await this.see(id);
     }
-    await this.tap(one.x + one.w / 2, one.y + one.h / 2, held);
+    // A touch that a starved machine made too long or too short does not count; a person would touch again.
+    for (let tries = 0; tries < 3; ++tries) {
+      const before = JSON.stringify(await this.controls());
+      await this.tap(one.x + one.w / 2, one.y + one.h / 2, held);
+      if (one.role === 'key' || one.role === 'field') return;
+      for (let waited = 0; waited < 2500; waited += 50) {
+        if (JSON.stringify(await this.controls()) !== before) return;
+        await sleep(50);
+      }
+    }
   }
 
   kept() { return this.page.evaluate(() => window.beckhand.keeper.keptBatches); }
