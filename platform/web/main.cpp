@@ -114,7 +114,7 @@ const char* name_of(Screen screen) {
 void turn() {
     Program& p = program();
     App& app = p.session->app();
-    const Look look{app.state().theme, app.state().text_scale};
+    const Look look{app.state().theme, app.state().text_scale, app.state().glass_percent};
     p.window->step(*p.kit, look, [&app](kit::Kit& with) { return app.frame(with); }, 0.0);
     beckhand_more_work();
     if (const auto seconds = p.window->due()) beckhand_due(*seconds);

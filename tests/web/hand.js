@@ -69,12 +69,12 @@ class Hand {
   controls() { return this.page.evaluate(() => window.beckhand.controls()); }
   async screen() { return (await this.controls())[0]?.screen; }
 
-  // The control of this id, once it is on the screen.
-  async see(id, patience = 8000) {
+  // The control of this id, once it is on the screen and can be pressed.
+  async see(id, patience = 20000) {
     const until = Date.now() + patience;
     for (;;) {
       const found = (await this.controls()).find(one => one.id === id);
-      if (found) return found;
+      if (found && found.enabled) return found;
       if (Date.now() > until) throw new Error(`no ${id} on ${JSON.stringify((await this.controls()).map(one => one.id + ':' + one.label)).slice(0, 900)}`);
       await sleep(20);
     }
@@ -83,9 +83,9 @@ class Hand {
   touch(type, points) { return this.glass.send('Input.dispatchTouchEvent', {type, touchPoints: points}); }
 
   async tap(x, y, ms = 70) {
-    await this.touch('touchStart', [{x, y}]);
+    const down = this.touch('touchStart', [{x, y}]);   // answered when it is heard, which a busy page does late
     await sleep(ms);
-    await this.touch('touchEnd', []);
+    await Promise.all([down, this.touch('touchEnd', [])]);
   }
 
   async drag(x, from, to) {
@@ -109,7 +109,16 @@ class Hand {
       await this.drag(PHONE.width - 8, down ? 600 : 300, down ? 300 : 600);
       one = await this.see(id);
     }
-    await this.tap(one.x + one.w / 2, one.y + one.h / 2, held);
+    // A touch that a starved machine made too long or too short does not count; a person would touch again.
+    for (let tries = 0; tries < 3; ++tries) {
+      const before = JSON.stringify(await this.controls());
+      await this.tap(one.x + one.w / 2, one.y + one.h / 2, held);
+      if (one.role === 'key' || one.role === 'field') return;
+      for (let waited = 0; waited < 2500; waited += 50) {
+        if (JSON.stringify(await this.controls()) !== before) return;
+        await sleep(50);
+      }
+    }
   }
 
   kept() { return this.page.evaluate(() => window.beckhand.keeper.keptBatches); }

@@ -19,6 +19,6 @@ self.addEventListener('message', event => { if (event.data === 'take over') self
 self.addEventListener('fetch', event => {
   const {request} = event;
   if (request.method !== 'GET' || new URL(request.url).origin !== self.location.origin) return;
-  const wanted = request.mode === 'navigate' ? './' : request;
+  const wanted = /\/(index\.html)?$/.test(new URL(request.url).pathname) ? './' : request;
   event.respondWith(caches.open(NAME).then(cache => cache.match(wanted, {ignoreSearch: true})).then(kept => kept || fetch(request)));
 });
