@@ -48,9 +48,9 @@ inline void draw_question(Kit& kit, const std::vector<std::string>& answers, std
             *pressed += "why ";
     }
     kit.bar();
-    if (kit.bar_button("back", "Back", Slot::left) && pressed)
+    if (kit.bar_button("back", "Back", kit::Slot::left) && pressed)
         *pressed += "back ";
-    if (kit.bar_button("cannot", "Can't tell", Slot::right) && pressed)
+    if (kit.bar_button("cannot", "Can't tell", kit::Slot::right) && pressed)
         *pressed += "cannot ";
     kit.end_screen();
 }
