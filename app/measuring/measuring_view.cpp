@@ -11,7 +11,7 @@ namespace beckhand {
 namespace {
 
 constexpr const char* help = "Help me measure";
-constexpr const char* choose = "Choose what you have with you.";
+constexpr const char* choose = "How? Choose what you have with you.";
 constexpr const char* use_it = "Use it";
 constexpr const char* leave_empty = "Leave it empty if you did not measure it.";
 constexpr double sheet_least = 0.9, sheet_most = 1.1;   // of what the sheet says: within 10 % (common practice)
@@ -50,7 +50,7 @@ std::optional<Intent> choose_view(const State& state, const Pack& pack, kit::Kit
     std::optional<Intent> did;
     kit.begin_screen("measuring", help);
     kit.main();
-    kit.words(kit::Type::question, asked_of(state, pack).title + ": how?");
+    kit.words(kit::Type::question, asked_of(state, pack).title);
     kit.words(kit::Type::small, choose);
     for (const Way way : ways_to(state.measuring.wanted)) {
         const std::string id = "way_" + std::to_string(static_cast<int>(way));
