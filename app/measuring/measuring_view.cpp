@@ -10,8 +10,7 @@
 namespace beckhand {
 namespace {
 
-constexpr const char* help = "Help me measure";
-constexpr const char* choose = "Choose what you have with you.";
+constexpr const char* choose = "How? Choose what you have with you.";
 constexpr const char* use_it = "Use it";
 constexpr const char* leave_empty = "Leave it empty if you did not measure it.";
 constexpr double sheet_least = 0.9, sheet_most = 1.1;   // of what the sheet says: within 10 % (common practice)
@@ -48,9 +47,9 @@ std::optional<Expected<double>> expected_of(const State& state) {
 
 std::optional<Intent> choose_view(const State& state, const Pack& pack, kit::Kit& kit) {
     std::optional<Intent> did;
-    kit.begin_screen("measuring", help);
+    kit.begin_screen("measuring", help_words);
     kit.main();
-    kit.words(kit::Type::question, asked_of(state, pack).title + ": how?");
+    kit.words(kit::Type::question, asked_of(state, pack).title);
     kit.words(kit::Type::small, choose);
     for (const Way way : ways_to(state.measuring.wanted)) {
         const std::string id = "way_" + std::to_string(static_cast<int>(way));
@@ -64,7 +63,7 @@ std::optional<Intent> choose_view(const State& state, const Pack& pack, kit::Kit
 
 std::optional<Intent> keypad_view(const State& state, const Wanted& wanted, kit::Kit& kit) {
     std::optional<Intent> did;
-    kit.begin_screen("measuring_figure", help);
+    kit.begin_screen("measuring_figure", help_words);
     kit.side();
     kit.words(kit::Type::question, wanted.title);
     kit.words(kit::Type::small, leave_empty);
@@ -124,7 +123,7 @@ std::optional<Intent> measuring_bar(kit::Kit& kit, const MeasuredFigure& made) {
 }
 
 std::optional<Intent> offer_help(kit::Kit& kit, std::string_view wanted) {
-    if (ways_to(wanted).empty() || !kit.quiet("help_measure", help)) return std::nullopt;
+    if (ways_to(wanted).empty() || !kit.quiet("help_measure", help_words)) return std::nullopt;
     return HelpMeasure{};
 }
 

@@ -27,6 +27,7 @@ void remarks(const State& state, const Pack& pack, kit::Kit& kit, const Measured
 /// How it is done, as a small drawing. Height 0: what the screen leaves.
 void draw_way(kit::Kit& kit, Way way, float height_px);
 
+inline constexpr std::string_view help_words = "Help me measure";
 /// Where a figure has ways to be measured: the offer, as a quiet line. Nothing where it has none.
 [[nodiscard]] std::optional<Intent> offer_help(kit::Kit& kit, std::string_view wanted);
 

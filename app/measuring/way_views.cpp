@@ -83,9 +83,10 @@ std::optional<Intent> tap_view(const State& state, const Pack& pack, kit::Kit& k
     const bool wide = kit.metrics().wide;
     begin_measuring(state, kit, "tapping");
     kit.side();
-    if (wide || state.measuring.struck.empty()) steps(kit, Way::tapped);
-    figure_words(state, pack, kit, made);
-    steadiness(kit, beat);
+    const bool begun = !state.measuring.struck.empty();
+    if (wide || !begun) steps(kit, Way::tapped);
+    if (wide || begun) figure_words(state, pack, kit, made);
+    if (begun) steadiness(kit, beat);
     remarks(state, pack, kit, made);
     kit.main();
     std::vector<double> struck = kit.pad("tap", tap_here);
@@ -129,7 +130,7 @@ std::optional<Intent> bucket_view(const State& state, const Pack& pack, kit::Kit
     kit.side();
     if (kit.metrics().wide || fills.empty()) steps(kit, Way::bucket);
     for (const Slot& slot : slots_of(now)) slot_row(state, kit, slot, did);
-    if (kit.metrics().wide) draw_way(kit, Way::bucket, 0.0f);
+    if (kit.metrics().wide) draw_way(kit, Way::bucket, kit.metrics().mm(how_mm));
     kit.main();
     std::string times;
     for (const double fill : fills) times += (times.empty() ? "Fills: " : ", ") + format_duration(seconds(fill), state.units);
@@ -168,12 +169,12 @@ std::optional<Intent> slots_view(const State& state, const Pack& pack, kit::Kit&
         figure_words(state, pack, kit, made);
         remarks(state, pack, kit, made);
     }
+    for (const Slot& slot : slots_of(now)) slot_row(state, kit, slot, did);
     const std::vector<std::string_view> options = options_of(*now.way);
     for (std::size_t i = 0; i < options.size(); ++i) {
         const int option = static_cast<int>(i);
         if (kit.tick("option_" + std::to_string(option), options[i], now.option == option)) did = ChooseOption{option};
     }
-    for (const Slot& slot : slots_of(now)) slot_row(state, kit, slot, did);
     kit.bar();
     if (const auto done = measuring_bar(kit, made)) did = done;
     if (kit.bar_button("start_over", start_over, kit::Slot::middle, !now.typed.empty())) did = StartOver{};

@@ -91,7 +91,7 @@ std::vector<Slot> slots_of(const MeasuringOnScreen& now) {
         case Way::bucket: slots.push_back({"volume", "Bucket holds: to the mark", Figure::volume, 2e-4, 0.5}); break;
         case Way::hose:
             for (int n = 1; n <= std::min(filled(now, "drop_") + 1, most_steps); ++n) {
-                slots.push_back({numbered("drop_", n), "Step " + std::to_string(n) + ": water in the hose down to the point", Figure::length, 0.01, 30, n == 1});
+                slots.push_back({numbered("drop_", n), "Step " + std::to_string(n) + (n == 1 ? ": water in the hose down to the point" : ""), Figure::length, 0.01, 30, n == 1});
             }
             break;
         case Way::staff:

@@ -27,7 +27,6 @@ std::optional<Intent> figure_keypad(const State& state, const Pack& pack, const 
     }
     kit.words(kit::Type::small, leave_empty);
     kit.main();
-    if (const auto help = offer_help(kit, state.entry->field)) did = help;
     char digit = 0;
     const kit::KeypadPress press = kit.keypad("figure", typed_of(*state.entry, wanted, state.units), digit, "Set");
     if (press != kit::KeypadPress::none) did = Press{press, digit};
@@ -36,6 +35,8 @@ std::optional<Intent> figure_keypad(const State& state, const Pack& pack, const 
     if (how != nullptr) kit.words(kit::Type::small, how->how);
     kit.bar();
     if (kit.bar_button("back", "Back", kit::Slot::left)) did = Back{};
+    // In the bar, where it takes no room from the keys.
+    if (!ways_to(state.entry->field).empty() && kit.bar_button("help_measure", help_words, kit::Slot::middle)) did = HelpMeasure{};
     kit.end_screen();
     return did;
 }

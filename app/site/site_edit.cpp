@@ -60,7 +60,6 @@ std::optional<Intent> keypad_view(const State& state, const Wanted& wanted, kit:
         kit::draw_installation(kit, state.draft, part_of(state.entry->field), state.units, 0.0f);
     }
     kit.main();
-    if (const auto help = offer_help(kit, state.entry->field)) did = help;
     char digit = 0;
     const kit::KeypadPress press =
         kit.keypad("figure", typed_of(*state.entry, wanted, state.units), digit, "Set");
@@ -68,6 +67,8 @@ std::optional<Intent> keypad_view(const State& state, const Wanted& wanted, kit:
     if (!roomy) kit.words(kit::Type::small, leave_empty);
     kit.bar();
     if (kit.bar_button("back", "Back", kit::Slot::left)) did = Back{};
+    // In the bar, where it takes no room from the keys.
+    if (!ways_to(state.entry->field).empty() && kit.bar_button("help_measure", help_words, kit::Slot::middle)) did = HelpMeasure{};
     kit.end_screen();
     return did;
 }

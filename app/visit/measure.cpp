@@ -35,6 +35,7 @@ std::optional<Intent> measure_view(const State& state, const Pack& pack, kit::Ki
     if (wide) {
         kit.words(kit::Type::question, measurement.ask);
         mind_line(pack, kit, measurement.cautions);
+        keep(offer_help(kit, measurement.id));
         keep(how_panel(state, pack, measurement, kit));
         keep(more_panel(state, pack, kit));
         keep(care_tick(state, kit));
@@ -47,10 +48,10 @@ std::optional<Intent> measure_view(const State& state, const Pack& pack, kit::Ki
         kit.words(kit::Type::question, measurement.ask);
         mind_line(pack, kit, measurement.cautions);
     }
-    keep(offer_help(kit, measurement.id));
     if (!state.scene.before.empty()) kit.words(kit::Type::small, state.scene.before);
     keep(measurement_keypad(state, pack, kit));
     if (!wide) {
+        keep(offer_help(kit, measurement.id)); // below the keys, which must stand in view whole
         keep(care_tick(state, kit));
         keep(how_panel(state, pack, measurement, kit));
         keep(more_panel(state, pack, kit));

@@ -54,6 +54,7 @@ std::optional<Intent> proof_measure_view(const State& state, const Pack& pack, k
     const Cause& cause = pack.causes[state.scene.cause.value()];
     const Measurement& measurement = pack.measurements[state.scene.measurement.value()];
     const auto how = [&] {
+        keep(offer_help(kit, measurement.id));
         keep(care_tick(state, kit));
         if (kit.fold("how", how_heading, state.how_open, [&] {
                 caution_cards(pack, kit, measurement.cautions);
@@ -78,7 +79,6 @@ std::optional<Intent> proof_measure_view(const State& state, const Pack& pack, k
     mind_line(pack, kit, measurement.cautions);
     if (wide) how();
     kit.main();
-    keep(offer_help(kit, measurement.id));
     keep(measurement_keypad(state, pack, kit));
     if (!wide) how();
     keep(ways_out(state, kit));

@@ -23,8 +23,8 @@ constexpr double furthest = 0.75;          // of the take: longest while compare
 constexpr std::size_t multiples = 4;
 constexpr double stands_out_least = 7.5;
 constexpr double each_multiple_least = 0.35;                // of their mean
-constexpr double clearly_less = 0.6, clearly_alike = 0.8;   // of one knock to the next
-constexpr double alike_enough = 0.7;                       // of every other knock of what may be a beat
+constexpr double clearly_less = 0.6, clearly_alike = 0.9;   // of one knock to the next
+constexpr double alike_enough = 0.7, alike_in_loudness = 0.8;                       // of every other knock of what may be a beat
 constexpr double chances_allowed = 1.5;                       // standard deviations
 constexpr Frequency finest = beats_per_minute(0.1);         // no pump keeps its beat better
 constexpr double half_least = 0.35;                         // a half of the take, of the whole
@@ -55,15 +55,16 @@ std::vector<float> usual_around(const std::vector<float>& strengths, double per_
     return usual;
 }
 
-/// Above its usual strength, how much each pitch grew since the moment before.
-std::vector<Moment> growth(std::span<const Moment> take, double per_second) {
+/// Above its usual strength, to this power, how much each pitch grew since the moment before. The root finds faint knocks
+/// best; the strength itself tells loud from less loud.
+std::vector<Moment> growth(std::span<const Moment> take, double per_second, float power) {
     std::vector<Moment> grown(take.size());
     for (std::size_t p = 0; p < pitches; ++p) {
         std::vector<float> strengths;
         for (const Moment& moment : take) strengths.push_back(moment[p]);
         const std::vector<float> usual = usual_around(strengths, per_second);
         for (std::size_t t = 1; t < take.size(); ++t) {
-            grown[t][p] = std::max(0.0f, std::sqrt(take[t][p] / usual[t]) - std::sqrt(take[t - 1][p] / usual[t]));
+            grown[t][p] = std::max(0.0f, std::pow(take[t][p] / usual[t], power) - std::pow(take[t - 1][p] / usual[t], power));
         }
     }
     return grown;
@@ -308,6 +309,25 @@ std::optional<double> beat_from(const Likeness& seen, double period, double stan
     return std::nullopt;
 }
 
+std::vector<Moment> onsets_in(std::span<const Moment> take, double per_second, float power) {
+    std::vector<Moment> onsets = growth(take, per_second, power);
+    calm(onsets, per_second);
+    level_out(onsets, per_second);
+    return onsets;
+}
+
+std::vector<double> alike_to(std::span<const Moment> onsets, std::size_t lags) {
+    std::vector<double> alike;
+    for (std::size_t lag = 0; lag <= lags; ++lag) alike.push_back(alike_at(onsets, lag));
+    return alike;
+}
+
+/// Every other knock is clearly less loud, or sounds different: the beat may be twice as long.
+bool limps(const Likeness& loud, double period) {
+    const double ratio = mean_at(loud, period, 2, false) / mean_at(loud, period, 2, true);
+    return ratio < alike_in_loudness - chances_allowed / std::max(1.0, comb_of(loud, period).stands_out);
+}
+
 } // namespace
 
 HeardBeat beat_in(std::span<const Moment> take, double per_second) {
@@ -319,13 +339,10 @@ HeardBeat beat_in(std::span<const Moment> take, double per_second) {
     heard.why = Unheard::silent;
     if (loudest < 1e-3f) return heard;
 
-    std::vector<Moment> onsets = growth(take, per_second);
-    calm(onsets, per_second);
-    level_out(onsets, per_second);
+    const std::vector<Moment> onsets = onsets_in(take, per_second, 0.5f);
     const double longest_tried = std::min(1.15 * 60 / slowest_heard, seconds_long / fewest_beats);
     const auto lags = static_cast<std::size_t>(std::min(furthest * seconds_long, 4.5 * longest_tried) * per_second);
-    std::vector<double> alike;
-    for (std::size_t lag = 0; lag <= lags; ++lag) alike.push_back(alike_at(onsets, lag));
+    const std::vector<double> alike = alike_to(onsets, lags);
     const double united = together(onsets);
 
     // The bell is a fiftieth of the period wide: that is how far a beat wanders.
@@ -358,6 +375,10 @@ HeardBeat beat_in(std::span<const Moment> take, double per_second) {
     const double rate = per_second / fit.period;
     heard.why = Unheard::out_of_range;
     if (rate * 60 < slowest_heard - 0.5 || rate * 60 > fastest_heard + 0.5) return heard;
+
+    const std::vector<Moment> loud = onsets_in(take, per_second, 1.0f);
+    heard.why = Unheard::two_rates;
+    if (limps(smoothed(alike_to(loud, lags), scales[own].deviation, together(loud), loud.size()), fit.period)) return heard;
 
     const std::size_t middle = onsets.size() / 2;
     const std::span<const Moment> all(onsets);
