@@ -188,7 +188,7 @@ Touch Kit::Inside::listen(Control control, float up_mm, float down_mm, float asi
     ImGui::SetCursorScreenPos({box.x - mm(aside_mm), box.y - mm(up_mm)});
     touch.fired = ImGui::InvisibleButton(id.c_str(), {box.w + 2 * mm(aside_mm), box.h + mm(up_mm + down_mm)});
     touch.held = ImGui::IsItemActive() && gesture == Gesture::press;
-    if (input.wet && role != "hold" && id != "erase") {
+    if (input.wet && role != "hold" && role != "pad" && id != "erase") {
         touch.fired = pressed_long_enough(id, box, touch.held);
     }
     on_control = on_control || ImGui::IsItemActive();

@@ -386,14 +386,23 @@ void draw_installation(Kit& kit, const Site& site, std::string_view part, Units 
 
     // What the drawing says of itself, in its corner before a mark takes the place; a mark in that corner comes first.
     const auto say = [&](const std::string& note) {
-        if (note.empty()) {
+        // Large letters in a small place: the mark has the room.
+        const float mark = lit.empty() ? 0.0f : tag_width(p, part_name(lit));
+        if (note.empty() || kit.width_of(Type::small, note) + mark > 0.6f * frame.w) {
             return;
         }
         const Box box = place_label(kit.width_of(Type::small, note), p.m.small, {frame.x, frame.y}, {0.0f, 0.0f},
                                     p.frame, p.taken)
                             .box;
+        const bool covers = std::any_of(p.words.begin(), p.words.end(), [&](const Box& word) {
+            return box.x < word.x + word.w && word.x < box.x + box.w && box.y < word.y + word.h && word.y < box.y + box.h;
+        });
+        if (covers) { // large letters in a small place
+            return;
+        }
         kit.write(box.x, box.y, Type::small, p.palette.quiet, note);
         p.taken.push_back(box);
+        p.words.push_back(box);
     };
     const bool corner_marked = p.is_lit("intake");
     if (!corner_marked) {

@@ -30,7 +30,7 @@ std::vector<double> Kit::pad(std::string_view id, std::string_view text, bool li
     const float left = std::floor(flow.view.h - used - in.mm(1.5f));
     const Box box = in.take(std::max(left, in.mm(least_mm)), in.m.gap);
     const Palette& p = in.palette;
-    const Colour ground = lit ? p.water : p.card;
+    const Colour ground = lit ? p.water_text : p.card;
     Control made = in.control("pad", id, text, box, Face::question, readable_on(ground, p.ink, p.paper), ground);
     const Colour colour = made.text;
     std::vector<double> struck = std::exchange(in.strikes, {});

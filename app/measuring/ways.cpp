@@ -38,7 +38,7 @@ std::string_view name_of(Way way) {
         case Way::bucket: return "Bucket and watch";
         case Way::hose: return "A clear hose full of water";
         case Way::staff: return "A level and a staff";
-        case Way::gauge: return "A pressure gauge, water standing";
+        case Way::gauge: return "Gauge, still water";
         case Way::notch: return "A V-notch in a board";
         case Way::floated: return "A float on the stream";
     }
