@@ -47,6 +47,7 @@ struct Speech::Inside {
     std::deque<std::string> sentences;
     unsigned said_anew = 0;            // what was begun before the last change is not heard
     SDL_AudioDeviceID device = 0;
+    bool sound = false;
     std::jthread worker;               // last: it ends before the rest goes
 
     void work(const std::stop_token& stop);
@@ -83,7 +84,13 @@ void Speech::Inside::work(const std::stop_token& stop) {
 
 Speech::Speech() : inside_(std::make_unique<Inside>()) {}
 
-Speech::~Speech() = default;
+Speech::~Speech() {
+    if (inside_->worker.joinable()) {
+        inside_->worker.request_stop();
+        inside_->worker.join();
+    }
+    if (inside_->sound) SDL_QuitSubSystem(SDL_INIT_AUDIO);
+}
 
 Outcome Speech::say(std::vector<std::string> sentences) {
     const auto trouble = [](const char* what) {
@@ -93,7 +100,9 @@ Outcome Speech::say(std::vector<std::string> sentences) {
     Inside& in = *inside_;
     const std::lock_guard held(in.lock);
     if (in.device == 0) {
-        if (SDL_WasInit(SDL_INIT_AUDIO) == 0 && SDL_InitSubSystem(SDL_INIT_AUDIO) != 0) return trouble("This device has no sound");
+        // Its own share of SDL's sound, for as long as it lives: the microphone gives its share back.
+        in.sound = in.sound || SDL_InitSubSystem(SDL_INIT_AUDIO) == 0;
+        if (!in.sound) return trouble("This device has no sound");
         SDL_AudioSpec wanted{};
         wanted.freq = voice_rate;
         wanted.format = AUDIO_S16SYS;

@@ -19,6 +19,8 @@ void beckhand_give_file(const char* name, const std::uint8_t* bytes, int size);
 /// Reads lines aloud in place of any it is still at; 0 where there is no voice. And stops.
 int beckhand_say(const char* lines);
 void beckhand_hush(void);
+/// Opens the microphone, or closes it: what it hears goes to beckhand_heard, why it cannot to beckhand_cannot_hear.
+void beckhand_listen(int on);
 /// The screen that was just drawn, for what depends on it: offering a new version, keeping the display awake,
 /// the ground (0xRRGGBB) around it.
 void beckhand_shown(const char* screen, int in_visit, int ground);

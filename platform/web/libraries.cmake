@@ -92,6 +92,17 @@ foreach(SMALL zstd hpdf imgui sdl2)
   target_compile_options(${SMALL} PRIVATE -Oz)
 endforeach()
 
+# Hears the beat: of aubio only its spectrum and its bank of filters.
+web_library(aubio PkgConfig::AUBIO
+  SOURCES aubio/src/[cfl]vec.c aubio/src/fmat.c aubio/src/mathutils.c aubio/src/spectral/fft.c
+    aubio/src/spectral/ooura_fft8g.c aubio/src/spectral/phasevoc.c aubio/src/spectral/filterbank.c
+    aubio/src/spectral/filterbank_mel.c aubio/src/musicutils.c aubio/src/utils/log.c
+  PRIVATE aubio/src
+  DEFINE HAVE_STDLIB_H=1 HAVE_STDIO_H=1 HAVE_MATH_H=1 HAVE_STRING_H=1 HAVE_ERRNO_H=1 HAVE_LIMITS_H=1 HAVE_STDARG_H=1
+         HAVE_C99_VARARGS_MACROS=1)
+file(CREATE_LINK ${WEB_SOURCES}/aubio/src ${WEB_HEADERS}/aubio SYMBOLIC)
+target_include_directories(aubio SYSTEM PUBLIC ${WEB_HEADERS})
+
 # Reads the codes of another device; of its kinds of codes only this one.
 set(ZBAR zbar/zbar)
 web_library(zbar PkgConfig::ZBAR

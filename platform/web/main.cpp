@@ -4,6 +4,7 @@
 #include <functional>
 #include <map>
 #include <memory>
+#include <span>
 #include <string>
 #include <utility>
 
@@ -107,6 +108,7 @@ const char* name_of(Screen screen) {
     case Screen::codes: return "codes";
     case Screen::choices: return "choices";
     case Screen::glass: return "glass";
+    case Screen::measuring: return "measuring";
     }
     return "";
 }
@@ -119,6 +121,10 @@ void turn() {
     beckhand_more_work();
     if (const auto seconds = p.window->due()) beckhand_due(*seconds);
     beckhand_keep(0);
+    if (app.wants_sound() != p.listening) {
+        p.listening = !p.listening;
+        beckhand_listen(p.listening ? 1 : 0);
+    }
     const std::string shown = name_of(app.state().screen);
     const kit::Colour paper = p.kit->palette().paper;
     const int ground = paper.r << 16 | paper.g << 8 | paper.b;
@@ -177,6 +183,23 @@ EMSCRIPTEN_KEEPALIVE void beckhand_kept(int number, int well) {
 
 /// The page is about to put the folder back to what the storages hold.
 EMSCRIPTEN_KEEPALIVE void beckhand_let_go() { program().session->store().let_go(); }
+
+/// A piece of what the microphone hears: one channel, -1 to 1.
+EMSCRIPTEN_KEEPALIVE void beckhand_heard(const float* samples, int count, double samples_per_second) {
+    Program& p = program();
+    if (!p.session->app().wants_sound()) return;
+    p.session->app().hear(std::span(samples, static_cast<std::size_t>(count)), samples_per_second);
+    if (p.window) p.window->redraw();
+    beckhand_due(0);
+}
+
+/// There is none, or the person did not allow it.
+EMSCRIPTEN_KEEPALIVE void beckhand_cannot_hear(const char* why) {
+    Program& p = program();
+    p.session->app().cannot_hear(why);
+    if (p.window) p.window->redraw();
+    beckhand_due(0);
+}
 
 /// Something that the person must be told.
 EMSCRIPTEN_KEEPALIVE void beckhand_notice(const char* what, const char* hint) {

@@ -15,6 +15,7 @@ struct Program {
     std::unique_ptr<kit::Kit> kit;
     std::unique_ptr<Window> window;
     std::map<int, Store::Completion> waiting;   // for the storages
+    bool listening = false;   // the page was asked for its microphone
     int last_number = 0;
     bool unseen_work = false;                   // was done beside the drawing, and is not drawn yet
     double work_seen_ms = -1e9;

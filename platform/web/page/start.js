@@ -72,6 +72,7 @@ const page = {
 
   say: lines => abilities.say(lines),
   hush: () => abilities.hush(),
+  listen: on => ear.listen(on),
   text: (call, text = '') => Module.ccall(call, 'string', ['string'], [text]),
   controls: () => JSON.parse(Module.ccall('beckhand_controls', 'string', [], [])),
 };
