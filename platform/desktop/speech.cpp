@@ -47,7 +47,7 @@ struct Speech::Inside {
     std::deque<std::string> sentences;
     unsigned said_anew = 0;            // what was begun before the last change is not heard
     SDL_AudioDeviceID device = 0;
-    bool sound = false;
+    bool has_sound = false;
     std::jthread worker;               // last: it ends before the rest goes
 
     void work(const std::stop_token& stop);
@@ -89,7 +89,7 @@ Speech::~Speech() {
         inside_->worker.request_stop();
         inside_->worker.join();
     }
-    if (inside_->sound) SDL_QuitSubSystem(SDL_INIT_AUDIO);
+    if (inside_->has_sound) SDL_QuitSubSystem(SDL_INIT_AUDIO);
 }
 
 Outcome Speech::say(std::vector<std::string> sentences) {
@@ -101,8 +101,8 @@ Outcome Speech::say(std::vector<std::string> sentences) {
     const std::lock_guard held(in.lock);
     if (in.device == 0) {
         // Its own share of SDL's sound, for as long as it lives: the microphone gives its share back.
-        in.sound = in.sound || SDL_InitSubSystem(SDL_INIT_AUDIO) == 0;
-        if (!in.sound) return trouble("This device has no sound");
+        in.has_sound = in.has_sound || SDL_InitSubSystem(SDL_INIT_AUDIO) == 0;
+        if (!in.has_sound) return trouble("This device has no sound");
         SDL_AudioSpec wanted{};
         wanted.freq = voice_rate;
         wanted.format = AUDIO_S16SYS;

@@ -71,6 +71,7 @@ Outcome start() {
     p.session->store().on_written(keep);
     p.kit = std::make_unique<kit::Kit>(embedded_regular(), embedded_bold());
     p.kit->leave_writing(true);   // a phone shows its keyboard for a field of the page alone
+    p.kit->let_move(true);        // the page wakes when a drawing asks for its next frame
     const double density = beckhand_density();
     WindowChoice choice;
     choice.dense = density > 0.0;

@@ -176,8 +176,13 @@ TEST_CASE("a cause that wins with no answers, or with all of them normal") {
     CHECK(says(shipped_with([](Pack& pack) {
                    Cause quiet = cause_of(pack, "screen_matted");
                    quiet.id = "quiet_fault";
-                   quiet.seen = {{"water_temp", "near_0", Mark::typical}, {"water_temp", "above_4", Mark::typical}};
-                   quiet.per_1000 = 300;
+                   quiet.seen = {{"water_temp", "near_0", Mark::typical}};
+                   for (const Observation& one : pack.observations) {
+                       for (const Answer& answer : one.answers) {
+                           if (answer.normal) quiet.seen.push_back({one.id, answer.id, Mark::typical});
+                       }
+                   }
+                   quiet.per_1000 = 1000;
                    pack.causes.push_back(quiet);
                }),
                "cause quiet_fault: With every answer normal it is still the likeliest") == "warning");

@@ -125,7 +125,7 @@ TEST_CASE("every command of the README is there and does what a newcomer tries f
         }
         ++commands;
     }
-    CHECK(commands == 23);
+    CHECK(commands == 24);
     const std::string file = " '" SOURCE_FOLDER "/tests/cases/strainer_starved.toml'";
     const std::vector<std::string> tried{"case" + file, "case" + file + " --json", "site check" + file,
                                          "pump" + file + " --seconds 5", "pack show", "pack show screen_matted",
