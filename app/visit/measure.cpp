@@ -30,6 +30,7 @@ std::optional<Intent> measure_view(const State& state, const Pack& pack, kit::Ki
     const auto keep = [&did](const std::optional<Intent>& one) { if (one) did = one; };
     const Measurement& measurement = pack.measurements[state.scene.measurement.value()];
     const bool wide = kit.metrics().wide;
+    const bool helped = !wide && !ways_to(measurement.id).empty();
     begin_visit_screen(state, kit, "measure");
     kit.side();
     if (wide) {
@@ -51,7 +52,7 @@ std::optional<Intent> measure_view(const State& state, const Pack& pack, kit::Ki
     if (!state.scene.before.empty()) kit.words(kit::Type::small, state.scene.before);
     keep(measurement_keypad(state, pack, kit));
     if (!wide) {
-        keep(offer_help(kit, measurement.id)); // below the keys, which must stand in view whole
+        if (helped && kit.quiet("cannot", cannot_measure)) did = Say{NotMeasured{measurement.id}};
         keep(care_tick(state, kit));
         keep(how_panel(state, pack, measurement, kit));
         keep(more_panel(state, pack, kit));
@@ -67,7 +68,9 @@ std::optional<Intent> measure_view(const State& state, const Pack& pack, kit::Ki
     }
     kit.bar();
     if (back_button(kit)) did = Back{};
-    if (kit.bar_button("cannot", cannot_measure, kit::Slot::middle)) did = Say{NotMeasured{measurement.id}};
+    // On a phone the help stands in the bar, where it is seen; the keys need the room above.
+    if (helped && kit.bar_button("help_measure", help_words, kit::Slot::middle)) did = HelpMeasure{};
+    if (!helped && kit.bar_button("cannot", cannot_measure, kit::Slot::middle)) did = Say{NotMeasured{measurement.id}};
     kit.end_screen();
     return did;
 }

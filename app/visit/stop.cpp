@@ -6,9 +6,9 @@ namespace {
 
 constexpr const char* before_anything = "Before anything else";
 constexpr const char* then_go_on =
-    "When this is done, say whether it is safe there now. If you keep away, nothing more is asked at that place.";
-constexpr const char* done_keep_away = "Hold: done, and I keep away from it";
-constexpr const char* done_safe = "Hold: done, and it is safe there now";
+    "Is it safe there now? If you keep away, nothing more is asked at that place.";
+constexpr const char* done_keep_away = "I keep away from it";
+constexpr const char* done_safe = "It is safe there now";
 constexpr const char* leaving_heading = "Leaving for good? Close the visit";
 constexpr const char* leaving = "I am leaving";
 constexpr const char* leaving_help = "Hold: help is called";

@@ -64,7 +64,7 @@ void press(Driver& hand, const Happening& what) {
         hand.type(format_number(wanted.value().kind, figure->value_si, Units::metric));
         hand.tap("action", "Save");
     } else if (std::holds_alternative<NotMeasured>(what)) {
-        hand.tap("bar", "Cannot measure");
+        hand.tap("", "Cannot measure");
     } else if (std::holds_alternative<FixChosen>(what)) {
         hand.tap("", scene.stage == Stage::unchecked ? "Repair it all the same" : "Check this");
     } else if (const auto* const checked = std::get_if<Checked>(&what)) {
