@@ -105,6 +105,8 @@ private:
     void on(const ReceiptBack& what);
     void on(const ShowDevice& what);
     void back_from_handover();
+    /// Saves a site's sheet, then goes on with `then`; or shows the trouble.
+    void save_site(const SiteRow& row, std::function<void()> then);
     /// A visit at a pump without a site sheet: one that has only a name, of the day, to be renamed later.
     void start_at_unlisted();
     void on(const HelpMeasure& what);       // update_measuring.cpp

@@ -93,15 +93,18 @@ void App::on(const SaveDraft&) {
     SiteRow row;
     row.id = state_.draft_is_new ? new_id(services_.random()) : state_.site_id;
     row.site = state_.draft;
-    state_.saving = true;
-    services_.store->save_site(row, services_.now(), [this, id = row.id](const Outcome& outcome) {
-        state_.saving = false;
-        if (!outcome) {
-            state_.trouble = outcome.error();
-            return;
-        }
+    save_site(row, [this, id = row.id] {
         on(ShowSite{id});
         tell_notice();
+    });
+}
+
+void App::save_site(const SiteRow& row, std::function<void()> then) {
+    state_.saving = true;
+    services_.store->save_site(row, services_.now(), [this, then = std::move(then)](const Outcome& outcome) {
+        state_.saving = false;
+        if (outcome) then();
+        else state_.trouble = outcome.error();
     }, state_.by);
 }
 

@@ -66,16 +66,10 @@ void App::start_at_unlisted() {
     };
     row.site.name = name;
     for (int n = 2; taken(row.site.name); ++n) row.site.name = name + ", number " + std::to_string(n);
-    state_.saving = true;
-    services_.store->save_site(row, services_.now(), [this, id = row.id](const Outcome& outcome) {
-        state_.saving = false;
-        if (!outcome) {
-            state_.trouble = outcome.error();
-            return;
-        }
+    save_site(row, [this, id = row.id] {
         reload();
         on(StartVisit{id});
-    }, state_.by);
+    });
 }
 
 void App::on(const StartVisit& what) {
