@@ -99,7 +99,7 @@ PolicyRow row_of(const ExamJob& job, std::size_t p, double knowing) {
     return row;
 }
 
-Said said_of(const Standing& standing) {
+Claim said_of(const Standing& standing) {
     return {standing.chance, standing.right};
 }
 
@@ -108,7 +108,7 @@ void report_questions(const ExamJob& job, ExamReport& report) {
         QuestionsRow row;
         row.asked = exam_counts[k];
         Counting ours, telling;
-        std::vector<Said> honest, more;
+        std::vector<Claim> honest, more;
         for (const ExamVisit& visit : job.visits) {
             ours.add(visit.ours[k]);
             telling.add(visit.telling[k]);
@@ -125,7 +125,7 @@ void report_questions(const ExamJob& job, ExamReport& report) {
 
 void report_visits(const ExamJob& job, ExamReport& report) {
     Counting everything, finding, table, bands, pump;
-    std::vector<Said> honest, more;
+    std::vector<Claim> honest, more;
     for (const ExamVisit& visit : job.visits) {
         report.two += visit.drawn.truth.second != no_fault ? 1 : 0;
         everything.add(visit.everything);

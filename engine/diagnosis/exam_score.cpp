@@ -20,11 +20,11 @@ Spread spread_of(const std::vector<double>& values) {
     return spread;
 }
 
-Calibration calibration_of(std::vector<Said> said, std::size_t bins) {
+Calibration calibration_of(std::vector<Claim> said, std::size_t bins) {
     Calibration result;
-    std::stable_sort(said.begin(), said.end(), [](const Said& a, const Said& b) { return a.chance < b.chance; });
+    std::stable_sort(said.begin(), said.end(), [](const Claim& a, const Claim& b) { return a.chance < b.chance; });
     const double n = static_cast<double>(said.size());
-    for (const Said& each : said) {
+    for (const Claim& each : said) {
         const double off = each.chance - (each.so ? 1 : 0);
         result.brier += off * off / n;
         result.log_score -= std::log(std::max(each.so ? each.chance : 1 - each.chance, 1e-12)) / n;

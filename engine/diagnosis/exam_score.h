@@ -12,7 +12,7 @@ struct Spread {
 [[nodiscard]] Spread spread_of(const std::vector<double>& values);
 
 /// One thing that was believed, and whether it was so.
-struct Said {
+struct Claim {
     double chance = 0;
     bool so = false;
 };
@@ -31,6 +31,6 @@ struct Calibration {
     std::vector<CalibrationBin> bins;
 };
 inline constexpr std::size_t calibration_bins = 15;
-[[nodiscard]] Calibration calibration_of(std::vector<Said> said, std::size_t bins = calibration_bins);
+[[nodiscard]] Calibration calibration_of(std::vector<Claim> said, std::size_t bins = calibration_bins);
 
 } // namespace beckhand

@@ -53,7 +53,7 @@ TEST_CASE("a quarter said of what comes half the time is off by a quarter") {
 
 TEST_CASE("bins hold alike many, and honest chances are off by chance alone") {
     Dice dice(3);
-    std::vector<Said> said;
+    std::vector<Claim> said;
     for (int i = 0; i < 30'000; ++i) {
         const double chance = dice.even();
         said.push_back({chance, dice.even() < chance});
