@@ -56,12 +56,13 @@ bool App::frame(kit::Kit& kit) {
 }
 
 void App::read_aloud(const kit::Kit& kit) {
+    const bool asked = std::exchange(to_read_, false);
+    if (!services_.read_aloud || (!asked && !state_.aloud)) return;
     const bool in_visit = state_.screen == Screen::visit && !state_.trouble && !state_.notice;
-    const std::string here = in_visit ? state_.visit_id + ' ' + std::to_string(state_.events.size()) : "";
-    const bool another = state_.aloud && in_visit && here != read_;
-    read_ = in_visit ? here : "";
-    if (!std::exchange(to_read_, false) && !another) return;
-    if (!services_.read_aloud) return;
+    std::string here = in_visit ? state_.visit_id + ' ' + std::to_string(state_.events.size()) : "";
+    const bool another = in_visit && here != read_;
+    read_ = std::move(here);
+    if (!asked && !another) return;
     const Outcome read = services_.read_aloud(read_out(kit.controls()));
     if (read) return;
     state_.aloud = false;

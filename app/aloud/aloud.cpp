@@ -76,8 +76,8 @@ std::string ended(std::string sentence) {
 bool is_said(const kit::Control& control) {
     static constexpr std::array<std::string_view, 13> said{"question", "heading", "text",   "figure", "badge", "card", "caution",
                                                            "answer",   "tick",    "action", "hold",   "row",   "quiet"};
-    const bool in_bar = control.role == "action" && !control.enabled;
-    return !in_bar && control.id != "note" && std::find(said.begin(), said.end(), control.role) != said.end();
+    const bool waits = control.role == "action" && !control.enabled; // for something else to be done first
+    return !waits && control.id != "note" && std::find(said.begin(), said.end(), control.role) != said.end();
 }
 
 } // namespace

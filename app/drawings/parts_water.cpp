@@ -32,17 +32,23 @@ void leaf(const Brush& b, float x, float y, float r) {
 constexpr float header_floor = 72, header_top = 14;
 float header_y(float share) { return header_floor - (header_floor - header_top) * share; }
 
+/// Open above, between walls that begin at these places, with water up to this height.
+void open_tank(const Brush& b, float left, float right, float top, float water_y) {
+    constexpr float wall = 6;
+    b.box(left, top, left + wall, header_floor + wall, b.metal());
+    b.box(right, top, right + wall, header_floor + wall, b.metal());
+    b.box(left, header_floor, right + wall, header_floor + wall, b.metal());
+    if (water_y < header_floor - 1) {
+        b.box(left + wall, water_y, right, header_floor, b.pale());
+        surface(b, left + wall, right, water_y);
+    }
+}
+
 } // namespace
 
 void header(const Brush& b, const Part& p) {
     const float y = header_y(level(b, p));
-    b.box(6, 10, 12, 78, b.metal());
-    b.box(74, 10, 80, 78, b.metal());
-    b.box(6, 72, 80, 78, b.metal());
-    if (y < header_floor - 1) {
-        b.box(12, y, 74, header_floor, b.pale());
-        surface(b, 12, 74, y);
-    }
+    open_tank(b, 6, 74, 10, y);
     // The mouth of the drive pipe, low in the wall.
     b.box(62, 50, 100, 68, b.metal());
     b.box(62, 54, 100, 64, y < 54 ? b.pale() : b.hollow());
@@ -228,13 +234,7 @@ void creek(const Brush& b, const Part& p) {
 
 void tank(const Brush& b, const Part& p) {
     const float y = header_y(level(b, p));
-    b.box(22, 12, 28, 78, b.metal());
-    b.box(82, 12, 88, 78, b.metal());
-    b.box(22, 72, 88, 78, b.metal());
-    if (y < header_floor - 1) {
-        b.box(28, y, 82, header_floor, b.pale());
-        surface(b, 28, 82, y);
-    }
+    open_tank(b, 22, 82, 12, y);
     b.box(0, 0, 44, 10, b.metal()); // the delivery pipe over its rim
     b.box(0, 3, 40, 7, b.pale());
     if (p.form == Form::large) {

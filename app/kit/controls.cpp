@@ -13,16 +13,6 @@ constexpr float pad_mm = 4.0f;      // from a box to its text
 constexpr float text_gap_mm = 2.0f; // between paragraphs
 constexpr float drawing_wide_mm = 17.0f, drawing_pad_mm = 1.5f; // in an answer
 
-float widest_word(const Lettering& letters, std::string_view text) {
-    float widest = 0;
-    while (!text.empty()) {
-        const std::size_t end = std::min(text.find(' '), text.size());
-        widest = std::max(widest, width_of_line(letters, Face::strong, text.substr(0, end)));
-        text.remove_prefix(std::min(text.size(), end + 1));
-    }
-    return widest;
-}
-
 } // namespace
 
 // --- words ---
@@ -149,7 +139,7 @@ bool Kit::Inside::answer(std::string_view id, std::string_view text, const Drawi
         const float text_h = capital_height(letters, Face::strong, broken.size()) + 2 * mm(2.5f);
         const float least = std::round(std::max(mm(15.0f), text_h));
         Grid& grid = column.answer_grids[static_cast<std::size_t>(columns - 1)];
-        grid.cuts = grid.cuts || widest_word(letters, text) > text_w;
+        grid.cuts = grid.cuts || width_of_longest_word(letters, Face::strong, text) > text_w;
         if (columns != column.columns) {
             grid.add(least, columns); // as it would stand
             continue;

@@ -394,10 +394,7 @@ void draw_installation(Kit& kit, const Site& site, std::string_view part, Units 
         const Box box = place_label(kit.width_of(Type::small, note), p.m.small, {frame.x, frame.y}, {0.0f, 0.0f},
                                     p.frame, p.taken)
                             .box;
-        const bool covers = std::any_of(p.words.begin(), p.words.end(), [&](const Box& word) {
-            return box.x < word.x + word.w && word.x < box.x + box.w && box.y < word.y + word.h && word.y < box.y + box.h;
-        });
-        if (covers) { // large letters in a small place
+        if (std::any_of(p.words.begin(), p.words.end(), [&](const Box& word) { return overlap(box, word) > 0.0f; })) {
             return;
         }
         kit.write(box.x, box.y, Type::small, p.palette.quiet, note);

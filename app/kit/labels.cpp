@@ -6,13 +6,13 @@
 
 namespace beckhand::kit {
 
-namespace {
-
 float overlap(const Box& a, const Box& b) {
     const float w = std::min(a.x + a.w, b.x + b.w) - std::max(a.x, b.x);
     const float h = std::min(a.y + a.h, b.y + b.h) - std::max(a.y, b.y);
     return w > 0.0f && h > 0.0f ? w * h : 0.0f;
 }
+
+namespace {
 
 bool crosses(const Spot& from, const Spot& to, const Box& box) {
     for (int i = 0; i <= 16; ++i) {

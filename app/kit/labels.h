@@ -23,6 +23,9 @@ struct Placed {
 [[nodiscard]] Placed place_label(float w, float h, Spot anchor, Spot prefer, const Box& bounds,
                                  const std::vector<Box>& taken, const std::vector<Box>& words = {});
 
+/// How much of each other they cover, in square pixels.
+[[nodiscard]] float overlap(const Box& a, const Box& b);
+
 /// Small boxes along a line, to keep labels off it.
 void add_along(std::vector<Box>& taken, Spot from, Spot to, float thickness);
 

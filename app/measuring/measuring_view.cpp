@@ -127,4 +127,9 @@ std::optional<Intent> offer_help(kit::Kit& kit, std::string_view wanted) {
     return HelpMeasure{};
 }
 
+std::optional<Intent> help_in_bar(kit::Kit& kit, std::string_view wanted) {
+    if (ways_to(wanted).empty() || !kit.bar_button("help_measure", help_words, kit::Slot::middle)) return std::nullopt;
+    return HelpMeasure{};
+}
+
 } // namespace beckhand

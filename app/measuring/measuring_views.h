@@ -30,5 +30,7 @@ void draw_way(kit::Kit& kit, Way way, float height_px);
 inline constexpr std::string_view help_words = "Help me measure";
 /// Where a figure has ways to be measured: the offer, as a quiet line. Nothing where it has none.
 [[nodiscard]] std::optional<Intent> offer_help(kit::Kit& kit, std::string_view wanted);
+/// The same in the middle of the bar, where it takes no room from the keys.
+[[nodiscard]] std::optional<Intent> help_in_bar(kit::Kit& kit, std::string_view wanted);
 
 } // namespace beckhand

@@ -74,6 +74,13 @@ void slot_row(const State& state, kit::Kit& kit, const Slot& slot, std::optional
     if (kit.row(slot.key, slot.title.substr(0, colon), below, figure, there ? kit::Tone::plain : kit::Tone::unknown)) did = TypeSlot{slot.key};
 }
 
+/// The bar of a way that can be begun anew.
+void bar_to_start_over(kit::Kit& kit, const MeasuredFigure& made, bool begun, std::optional<Intent>& did) {
+    kit.bar();
+    if (const auto done = measuring_bar(kit, made)) did = done;
+    if (kit.bar_button("start_over", start_over, kit::Slot::middle, begun)) did = StartOver{};
+}
+
 } // namespace
 
 std::optional<Intent> tap_view(const State& state, const Pack& pack, kit::Kit& kit) {
@@ -91,9 +98,7 @@ std::optional<Intent> tap_view(const State& state, const Pack& pack, kit::Kit& k
     kit.main();
     std::vector<double> struck = kit.pad("tap", tap_here);
     if (!struck.empty()) did = Struck{std::move(struck)};
-    kit.bar();
-    if (const auto done = measuring_bar(kit, made)) did = done;
-    if (kit.bar_button("start_over", start_over, kit::Slot::middle, !state.measuring.struck.empty())) did = StartOver{};
+    bar_to_start_over(kit, made, begun, did);
     kit.end_screen();
     return did;
 }
@@ -113,9 +118,7 @@ std::optional<Intent> ear_view(const State& state, const Pack& pack, kit::Kit& k
     figure_words(state, pack, kit, made);
     remarks(state, pack, kit, made);
     if (!made.ready && kit.quiet("tap_instead", name_of(Way::tapped))) did = ChooseWay{Way::tapped};
-    kit.bar();
-    if (const auto done = measuring_bar(kit, made)) did = done;
-    if (kit.bar_button("start_over", start_over, kit::Slot::middle, now.open)) did = StartOver{};
+    bar_to_start_over(kit, made, now.open, did);
     kit.end_screen();
     return did;
 }
@@ -175,9 +178,7 @@ std::optional<Intent> slots_view(const State& state, const Pack& pack, kit::Kit&
         const int option = static_cast<int>(i);
         if (kit.tick("option_" + std::to_string(option), options[i], now.option == option)) did = ChooseOption{option};
     }
-    kit.bar();
-    if (const auto done = measuring_bar(kit, made)) did = done;
-    if (kit.bar_button("start_over", start_over, kit::Slot::middle, !now.typed.empty())) did = StartOver{};
+    bar_to_start_over(kit, made, !now.typed.empty(), did);
     kit.end_screen();
     return did;
 }

@@ -35,8 +35,7 @@ std::optional<Intent> figure_keypad(const State& state, const Pack& pack, const 
     if (how != nullptr) kit.words(kit::Type::small, how->how);
     kit.bar();
     if (kit.bar_button("back", "Back", kit::Slot::left)) did = Back{};
-    // In the bar, where it takes no room from the keys.
-    if (!ways_to(state.entry->field).empty() && kit.bar_button("help_measure", help_words, kit::Slot::middle)) did = HelpMeasure{};
+    if (const auto help = help_in_bar(kit, state.entry->field)) did = help;
     kit.end_screen();
     return did;
 }

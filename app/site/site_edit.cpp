@@ -67,8 +67,7 @@ std::optional<Intent> keypad_view(const State& state, const Wanted& wanted, kit:
     if (!roomy) kit.words(kit::Type::small, leave_empty);
     kit.bar();
     if (kit.bar_button("back", "Back", kit::Slot::left)) did = Back{};
-    // In the bar, where it takes no room from the keys.
-    if (!ways_to(state.entry->field).empty() && kit.bar_button("help_measure", help_words, kit::Slot::middle)) did = HelpMeasure{};
+    if (const auto help = help_in_bar(kit, state.entry->field)) did = help;
     kit.end_screen();
     return did;
 }

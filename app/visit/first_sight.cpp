@@ -14,7 +14,7 @@ constexpr const char* something_else = "Something else";
 constexpr const char* go_on = "Go on";
 constexpr const char* at_this_site = "At this site";
 constexpr const char* way_and_dangers = "The way there, and its dangers: ";
-constexpr const char* call_words = " When it goes wrong, call: ";
+constexpr const char* call_words = "When it goes wrong, call: ";
 
 /// Told and still holding: beside others where its observation may have several answers.
 bool told(const Visit& visit, const Pack& pack, const Pointed& means) {
@@ -40,11 +40,12 @@ std::optional<int> told_by(const State& state, const Pointed& means) {
 void warn_of_site(const State& state, kit::Kit& kit) {
     if (state.scene.visit.person == Person::keeper) return;
     const SiteRow* const row = find_site(state, state.scene.visit.site_id);   // the visit itself holds no free words
-    if (row == nullptr || (row->site.access.empty() && row->site.call.empty())) return;
-    const std::string access = row->site.access.empty() ? "" : way_and_dangers + row->site.access;
-    const bool ends = access.empty() || access.ends_with('.') || access.ends_with('!');
-    const std::string call = row->site.call.empty() ? "" : call_words + row->site.call;
-    kit.card(kit::Tone::watch, at_this_site, access + (ends ? "" : ".") + (access.empty() ? call.substr(call.empty() ? 0 : 1) : call));
+    if (row == nullptr) return;
+    const std::string &access = row->site.access, &call = row->site.call;
+    std::string words = access.empty() ? "" : way_and_dangers + access;
+    if (!words.empty() && words.back() != '.' && words.back() != '!') words += '.';
+    if (!call.empty()) words += (words.empty() ? "" : " ") + (call_words + call);
+    if (!words.empty()) kit.card(kit::Tone::watch, at_this_site, words);
 }
 
 } // namespace

@@ -69,8 +69,8 @@ std::optional<Intent> measure_view(const State& state, const Pack& pack, kit::Ki
     kit.bar();
     if (back_button(kit)) did = Back{};
     // On a phone the help stands in the bar, where it is seen; the keys need the room above.
-    if (helped && kit.bar_button("help_measure", help_words, kit::Slot::middle)) did = HelpMeasure{};
-    if (!helped && kit.bar_button("cannot", cannot_measure, kit::Slot::middle)) did = Say{NotMeasured{measurement.id}};
+    if (helped) keep(help_in_bar(kit, measurement.id));
+    else if (kit.bar_button("cannot", cannot_measure, kit::Slot::middle)) did = Say{NotMeasured{measurement.id}};
     kit.end_screen();
     return did;
 }

@@ -9,7 +9,6 @@ constexpr const char* how_heading = "How to look";
 constexpr const char* easy_slip = "Easy slip: ";
 constexpr const char* take = "Take:";
 constexpr const char* why_words = "Why: ";
-constexpr const char* easier_words = "This is easier to see, and speaks of the same. ";
 constexpr const char* not_sure = "I am not sure";
 constexpr const char* say_again = "Say again";
 

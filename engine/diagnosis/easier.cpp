@@ -1,6 +1,6 @@
 #include "engine/diagnosis/easier.h"
 
-#include <cmath>
+#include "engine/diagnosis/policy_ask.h"
 
 namespace beckhand {
 namespace {
@@ -49,34 +49,23 @@ double shared_information(const Model& model, const Belief& belief, std::size_t 
             }
         }
     }
-    double shared = 0;
-    for (std::size_t a = 0; a < ones.size(); ++a) {
-        for (std::size_t b = 0; b < others.size(); ++b) {
-            const double chance = both[a * others.size() + b];
-            if (chance > 0) shared += chance / sum * std::log(chance * sum / (of_one[a] * of_other[b]));
-        }
-    }
-    return shared;
+    return (uncertainty(of_one) + uncertainty(of_other) - uncertainty(both)) / sum;
 }
 
 double told_of_causes(const Model& model, const Belief& belief, std::size_t observation) {
     const std::vector<std::size_t> answers = telling_answers(model, observation);
-    std::vector<double> chance(answers.size());
-    double known = 0, sum = 0;   // minus the uncertainty of the answer under each hypothesis
+    std::vector<double> chance(answers.size()), shows(answers.size());
+    double unsure = 0, sum = 0;   // of the answer where the hypothesis is known
     for (std::size_t h = 0; h < belief.hypothesis.size(); ++h) {
         if (belief.hypothesis[h] < never) continue;
-        double tells = 0;
-        for (const std::size_t a : answers) tells += model.likelihood(observation, h, a);
         for (std::size_t i = 0; i < answers.size(); ++i) {
-            const double shows = belief.hypothesis[h] * model.likelihood(observation, h, answers[i]);
-            chance[i] += shows;
-            known += shows > 0 ? shows * std::log(shows / (belief.hypothesis[h] * tells)) : 0;
-            sum += shows;
+            shows[i] = belief.hypothesis[h] * model.likelihood(observation, h, answers[i]);
+            chance[i] += shows[i];
+            sum += shows[i];
         }
+        unsure += uncertainty(shows);
     }
-    double told = known / sum;
-    for (const double one : chance) told -= one > 0 ? one / sum * std::log(one / sum) : 0;
-    return told;
+    return (uncertainty(chance) - unsure) / sum;
 }
 
 std::optional<std::size_t> easier_look(const Pack& pack, const Model& model, const Belief& belief, Person by,

@@ -153,7 +153,7 @@ std::string why_asked(const Pack& pack, const Model&, const Visit&, const Offer&
         return {};
     }
     std::string words = pack.observations[observation].why;
-    if (offer.easier_than) words = "This is easier to see, and speaks of the same. " + words;
+    if (offer.easier_than) words = easier_words + words;
     if (!offer.separates.empty()) {
         words += words.empty() ? "It helps to tell apart: " : " It helps to tell apart: ";
         for (std::size_t i = 0; i < offer.separates.size(); ++i) {

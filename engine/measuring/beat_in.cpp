@@ -11,6 +11,7 @@
 #include <optional>
 
 #include "engine/measuring/ear.h"
+#include "engine/measuring/middle.h"
 
 namespace beckhand {
 
@@ -31,13 +32,6 @@ constexpr double half_least = 0.35;                         // a half of the tak
 constexpr double loud_once = 1.5;                           // a bang counts for no more, to the usual loud ones
 
 std::ptrdiff_t signed_of(std::size_t n) { return static_cast<std::ptrdiff_t>(n); }
-
-template <class T>
-T middle_of(std::vector<T> values) {
-    const auto middle = values.begin() + signed_of(values.size() / 2);
-    std::nth_element(values.begin(), middle, values.end());
-    return *middle;
-}
 
 /// What a pitch usually is around each moment: the middle strength within a second and a half to either side, worked out
 /// every half second. Gusts make their own surroundings louder, and count for no more than still water.

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <cstddef>
 
+#include "engine/measuring/middle.h"
+
 namespace beckhand {
 
 namespace {
@@ -13,12 +15,6 @@ constexpr std::size_t few = 6;                // intervals from which hand and p
 constexpr double sure_within = 1.0 / 60.0;    // 1/s: a beat a minute
 constexpr int fewest_beats = 8;
 constexpr double most_slips = 0.2, most_spread = 0.2;
-
-double median(std::vector<double> values) {
-    const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-    std::nth_element(values.begin(), middle, values.end());
-    return *middle;
-}
 
 /// Student's t for 95 %, two sides (printed tables: 4.30, 3.18, 2.78, 2.57 ... 1.96), by its usual expansion.
 double student_95(std::size_t freedom) {
@@ -68,7 +64,7 @@ TappedBeat beat_of_taps(std::span<const double> times) {
         if (times[i] > times[i - 1]) intervals.push_back(times[i] - times[i - 1]);
     }
     if (intervals.size() < 2) return found;
-    const double usual = median(intervals);
+    const double usual = middle_of(intervals);
 
     std::vector<double> at{times.front()}, beat{0};
     for (std::size_t i = 1; i < times.size(); ++i) {

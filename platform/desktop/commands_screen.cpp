@@ -56,10 +56,8 @@ constexpr const char* one_question = "question:"; // and the id of an observatio
 std::optional<std::size_t> question_named(const Pack& pack, const std::string& screen) {
     if (!screen.starts_with(one_question)) return std::nullopt;
     const std::string id = screen.substr(std::string(one_question).size());
-    const auto found = std::find_if(pack.observations.begin(), pack.observations.end(),
-                                    [&](const Observation& one) { return one.id == id; });
-    if (found == pack.observations.end()) return std::nullopt;
-    return static_cast<std::size_t>(found - pack.observations.begin());
+    const Observation* const found = find_observation(pack, id);
+    return found != nullptr ? std::optional(index_of(pack.observations, found)) : std::nullopt;
 }
 
 /// The question of any observation, in the demo's visit.

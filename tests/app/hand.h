@@ -16,10 +16,12 @@ struct Hand {
     kit::Kit& kit;
     std::function<void()> draw; // one screen, from begin_screen to end_screen
     double seconds = 100.0;
+    bool wet = false; // the glass
 
     void frame(const kit::Input& input) {
         kit::Input timed = input;
         timed.seconds = seconds;
+        timed.wet = wet;
         kit.feed(timed);
         draw();
         seconds += 1.0 / 60.0;

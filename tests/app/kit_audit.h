@@ -3,7 +3,6 @@
 #pragma once
 
 #include <algorithm>
-#include <set>
 
 #include "tests/app/hand.h"
 
@@ -57,12 +56,6 @@ inline void draw_question(Kit& kit, const std::vector<std::string>& answers, std
 
 inline const std::vector<std::string> four = {"Clean", "Matted over", "Sucking air", "Dry"};
 
-inline bool is_target(const Control& c) {
-    static const std::set<std::string> targets = {"answer", "action", "quiet", "row", "tick",
-                                                  "fold",   "bar",    "hold",  "key", "field"};
-    return targets.count(c.role) > 0;
-}
-
 /// The gap between two boxes, in px; negative when they overlap.
 inline float gap_between(const Box& a, const Box& b) {
     const float across = std::max(b.x - (a.x + a.w), a.x - (b.x + b.w));
@@ -82,7 +75,7 @@ inline void audit(const Kit& kit, const Glass& glass) {
         // (ISO 9241-3 as quoted by NUREG-0700).
         CHECK(c.letter_px * capitals / mm >= (kit.metrics().tablet ? 3.5f : 2.3f) - 0.01f);
         CHECK(contrast(c.text, c.ground) >= 7.0); // WCAG 2.2, SC 1.4.6
-        if (!is_target(c))
+        if (!is_pressed(c))
             continue;
         // 15 mm for what is pressed standing and shaken (Avsar, Fischer and Rodden 2015); never under 12, our
         // choice.
@@ -92,7 +85,7 @@ inline void audit(const Kit& kit, const Glass& glass) {
         CHECK((glass.width - c.box.x - c.box.w) / mm >= 3.95f);
         CHECK((glass.height - c.box.y - c.box.h) / mm >= 3.95f);
         for (const Control& other : kit.controls()) {
-            if (&other == &c || !is_target(other))
+            if (&other == &c || !is_pressed(other))
                 continue;
             CAPTURE(other.label);
             CHECK(gap_between(c.box, other.box) / mm >=

@@ -245,27 +245,6 @@ TEST_CASE("letters typed reach an open text field") {
     CHECK(name == "Mill lea");
 }
 
-namespace {
-
-/// A finger as the platform tells it on a wet glass.
-void press_wet(Hand& hand, std::string_view id, double for_seconds) {
-    const Box b = hand.box(id);
-    const auto at = [&](bool down) {
-        Input input = Hand::at(b.x + b.w / 2, b.y + b.h / 2, down);
-        input.wet = true;
-        return input;
-    };
-    hand.frame(at(false));
-    for (const double until = hand.seconds + for_seconds; hand.seconds < until;) hand.frame(at(true));
-    hand.frame(at(false));
-    Input away;
-    away.wet = true;
-    hand.frame(away);
-    hand.seconds += 0.5;
-}
-
-} // namespace
-
 TEST_CASE("on a wet glass an answer takes half a second, and drops say nothing") {
     Kit kit(embedded_regular(), embedded_bold());
     set_glass(kit, phone);
@@ -273,18 +252,18 @@ TEST_CASE("on a wet glass an answer takes half a second, and drops say nothing")
     Hand hand{kit, [&] { draw_question(kit, four, &pressed); }};
     hand.settle();
     CHECK(hand.find("wipe") == nullptr);
-    press_wet(hand, "a2", 0.3);
+    hand.wet = true;
+    hand.hold("a2", 0.3);
     CHECK(pressed.empty());
     REQUIRE(hand.find("wipe") != nullptr);
-    press_wet(hand, "a3", 0.6);
+    hand.hold("a3", 0.6);
     CHECK(pressed == "a3 ");
-    press_wet(hand, "a1", 2.0); // held on: once only
+    hand.hold("a1", 2.0); // held on: once only
     CHECK(pressed == "a3 a1 ");
     kit.press("a4"); // keys are as quick as ever
-    Input wet;
-    wet.wet = true;
-    hand.frame(wet);
+    hand.frame({});
     CHECK(pressed == "a3 a1 a4 ");
+    hand.wet = false;
     hand.seconds += 0.5;
     hand.settle();
     hand.tap("a2"); // dry again
@@ -297,19 +276,18 @@ TEST_CASE("while the glass is wiped nothing is pressed") {
     std::string pressed;
     Hand hand{kit, [&] { draw_question(kit, four, &pressed); }};
     hand.settle();
-    Input wet;
-    wet.wet = true;
-    hand.frame(wet);
-    hand.frame(wet);
+    hand.wet = true;
+    hand.frame({});
+    hand.frame({});
     const double began = hand.seconds;
-    press_wet(hand, "wipe", 0.6);
+    hand.hold("wipe", 0.6);
     for (int i = 0; hand.seconds < began + 5.0; ++i) {
-        press_wet(hand, i % 2 == 0 ? "a1" : "cannot", 0.55);
+        hand.hold(i % 2 == 0 ? "a1" : "cannot", 0.55);
         REQUIRE(hand.find("wipe") != nullptr);
     }
     CHECK(pressed.empty());
     hand.seconds += 2.0;
-    press_wet(hand, "a1", 0.6);
+    hand.hold("a1", 0.6);
     CHECK(pressed == "a1 ");
 }
 
@@ -318,9 +296,8 @@ TEST_CASE("the strip of a wet glass keeps to the sizes of everything else") {
     for (const Glass& glass : {phone, tablet}) { // a smaller one scrolls then
         set_glass(kit, glass);
         Hand hand{kit, [&] { draw_question(kit, four); }};
-        Input wet;
-        wet.wet = true;
-        for (int i = 0; i < 6; ++i) hand.frame(wet);
+        hand.wet = true;
+        for (int i = 0; i < 6; ++i) hand.frame({});
         REQUIRE(hand.find("wipe") != nullptr);
         audit(kit, glass);
     }

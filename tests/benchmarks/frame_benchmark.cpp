@@ -10,24 +10,15 @@
 #include <imgui.h>
 
 #include "app/terminal/script.h"
-#include "engine/diagnosis/pack_file.h"
 #include "platform/desktop/embedded.h"
 #include "platform/desktop/pictures.h"
 #include "platform/desktop/renderer.h"
 #include "platform/desktop/run.h"
 #include "platform/desktop/session.h"
+#include "tests/benchmarks/inside.h"
 
 namespace beckhand {
 namespace {
-
-const Pack& pack_inside() {
-    static const Pack pack = *read_pack(embedded_pack(), "the pack inside the program");
-    return pack;
-}
-const Demo& demo_inside() {
-    static const Demo demo = *read_demo(std::string(embedded_demo()), "demo.toml", pack_inside());
-    return demo;
-}
 
 constexpr const char* screens[] = {"question", "site", "trend", "fix", "sites"};
 

@@ -9,23 +9,13 @@
 #include "app/terminal/demo.h"
 #include "app/terminal/script.h"
 #include "engine/diagnosis/exam_play.h"
-#include "engine/diagnosis/pack_file.h"
 #include "platform/desktop/embedded.h"
 #include "platform/desktop/run.h"
 #include "platform/desktop/session.h"
+#include "tests/benchmarks/inside.h"
 
 namespace beckhand {
 namespace {
-
-const Pack& pack_inside() {
-    static const Pack pack = *read_pack(embedded_pack(), "the pack inside the program");
-    return pack;
-}
-
-const Demo& demo_inside() {
-    static const Demo demo = *read_demo(std::string(embedded_demo()), "demo.toml", pack_inside());
-    return demo;
-}
 
 /// A log with the demo's year in a folder of its own, gone afterwards.
 struct Log {

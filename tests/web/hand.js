@@ -121,6 +121,18 @@ class Hand {
     }
   }
 
+  // A new site with a name, by touch and the page's field; then a visit at it.
+  async siteWithVisit() {
+    await this.press('new_site');
+    await this.press('name');
+    await this.page.waitForSelector('#field:not([hidden])');
+    await this.page.keyboard.type('Far Ghyll');
+    await this.page.keyboard.press('Enter');
+    await this.press('save');
+    await this.press('visit');
+    await this.see('something_else');
+  }
+
   kept() { return this.page.evaluate(() => window.beckhand.keeper.keptBatches); }
   advice() { return this.page.evaluate(() => JSON.parse(window.beckhand.text('beckhand_advice') || 'null')); }
   digest() { return this.page.evaluate(() => JSON.parse(window.beckhand.text('beckhand_digest'))); }

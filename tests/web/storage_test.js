@@ -13,18 +13,6 @@ test.after(() => { server.close(); server.closeAllConnections(); });
 
 const settled = hand => hand.page.evaluate(() => window.beckhand.keeper.settled());
 
-// A new site with a name, by touch and the page's field; then a visit at it.
-async function siteWithVisit(hand) {
-  await hand.press('new_site');
-  await hand.press('name');
-  await hand.page.waitForSelector('#field:not([hidden])');
-  await hand.page.keyboard.type('Far Ghyll');
-  await hand.page.keyboard.press('Enter');
-  await hand.press('save');
-  await hand.press('visit');
-  await hand.see('something_else');
-}
-
 // From a page of the same origin that is not the program: the storages are free once that is gone.
 async function wipe(hand, database, files) {
   const page = await hand.page.context().newPage();
@@ -52,7 +40,7 @@ async function wipe(hand, database, files) {
 test('each storage deleted in turn is healed by the other; both deleted, the log is empty', {timeout: 300000}, async () => {
   const browser = await startBrowser(newProfile());
   let hand = await (await Hand.on(browser.context, origin)).started();
-  await siteWithVisit(hand);
+  await hand.siteWithVisit();
   await settled(hand);
   const digest = await hand.digest();
   assert.ok(digest.entries >= 2);
@@ -73,7 +61,7 @@ test('each storage deleted in turn is healed by the other; both deleted, the log
 test('a save that one storage refuses leaves the question, says so, and the next one is kept', {timeout: 300000}, async () => {
   const browser = await startBrowser(newProfile());
   let hand = await (await Hand.on(browser.context, origin)).started();
-  await siteWithVisit(hand);
+  await hand.siteWithVisit();
   await settled(hand);
   const before = await hand.digest();
   await hand.page.evaluate(() => {
@@ -122,7 +110,7 @@ test('a browser killed when an answer is acknowledged has lost none of them', {t
     const hand = await (await Hand.on(browser.context, origin)).started();
     const found = (await hand.digest()).entries;
     if (found < entries) ++lost;
-    if (kill === 0) await siteWithVisit(hand);
+    if (kill === 0) await hand.siteWithVisit();
     // Two settings and a site are further saves; what counts is that the last acknowledged one is there.
     await hand.page.evaluate(() => {
       const kept = window.beckhand.keeper.told.kept;
