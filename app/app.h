@@ -90,6 +90,7 @@ private:
     void on(const Say& what);
     void on(const NamePart& what);
     void on(const LookAgain& what);
+    void on(const ReadCautions& what);
     void on(const Back& what);
     void on(const Press& what);
     void on(const ChooseCare& what);

@@ -38,6 +38,15 @@ std::string range_text(Figure kind, double least_si, double most_si, Units units
     return format_number(kind, least_si, units) + " to " + format_figure(kind, most_si, units);
 }
 
+int figures_of_band(double least_si, double most_si) {
+    return most_si - least_si > 0.1 * std::abs(most_si) ? 2 : 3;
+}
+
+std::string band_text(Figure kind, double least_si, double most_si, Units units) {
+    const int figures = figures_of_band(least_si, most_si);
+    return format_number(kind, least_si, units, figures) + " to " + format_figure(kind, most_si, units, figures);
+}
+
 std::string title_of(const SiteField& field) {
     std::string title(field.words);
     // The last part names the unit, which the figure beside it does too; "beats a minute" has no comma.

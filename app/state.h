@@ -91,6 +91,7 @@ struct State {
     std::string visit_id;                // visit
     std::vector<Event> events;
     Scene scene;
+    std::string cautions_read;           // visit: the cause whose cautions of the repair were read through
     std::string part;                    // visit: a part in free words, as typed so far
     bool another_answers = false;        // visit: begun by another kind of person than the one of now, not settled yet
     bool looking_again = false;          // the scene is a question that was answered before
@@ -144,6 +145,7 @@ struct ResumeVisit { std::string visit_id; };
 struct Say { Happening what; };                // an event of the visit: answered, measured, ticked ...
 struct NamePart { std::string part; };         // in free words, to be said as used
 struct LookAgain { bool at_later = false; };   // of two answers that cannot both be true, at this one
+struct ReadCautions {};                        // of the repair on the screen
 struct Back {};
 struct Press { kit::KeypadPress press = kit::KeypadPress::none; char digit = 0; };
 struct ChooseCare { Care care = Care::careful; };
@@ -180,7 +182,7 @@ struct UseMeasured {};
 
 using Intent = std::variant<Show, ShowSite, ShowTrend, ShowFigure, BeginRound, TakeFigure, TickService,
                             SaveRound, EditSite, EditField, ChooseMaterial, EditText, SaveDraft, StartVisit,
-                            ResumeVisit, Say, NamePart, LookAgain, Back, Press, ChooseCare, Unfold, ReadRecord, ShowCodes, SetUnits,
+                            ResumeVisit, Say, NamePart, LookAgain, ReadCautions, Back, Press, ChooseCare, Unfold, ReadRecord, ShowCodes, SetUnits,
                             SetTheme, SetGlass, SetTextScale, SetBy, SetPerson, SetLearning, SetAloud, ReadAloud, ReadTrouble, ShowBrief, ShowHandoverPage,
                             NameReceiver, HandOn, SayBack, ReadLine, SavePaper, ReceiptBack, ShowDevice, HelpMeasure,
                             ChooseWay, ChooseOption, Struck, TypeSlot, ForgetLast, StartOver, UseMeasured>;

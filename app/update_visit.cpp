@@ -33,6 +33,7 @@ std::string undone_by(const Pack& pack, const std::vector<Event>& events, Units 
 } // namespace
 
 void App::turn_to(std::string visit_id, std::vector<Event> events, Scene scene) {
+    if (visit_id != state_.visit_id) state_.cautions_read.clear();
     state_.visit_id = std::move(visit_id);
     state_.events = std::move(events);
     state_.scene = std::move(scene);
@@ -123,6 +124,10 @@ void App::on(const Say& what) {
 }
 
 void App::on(const NamePart& what) { state_.part = what.part; }
+
+void App::on(const ReadCautions&) {
+    if (state_.screen == Screen::visit && state_.scene.cause) state_.cautions_read = pack_.causes[*state_.scene.cause].id;
+}
 
 void App::on(const Back&) {
     switch (state_.screen) {

@@ -37,7 +37,7 @@ void run_line(const char* name, const std::optional<Expected<Q>>& figure, bool i
     if (!figure) return;
     BriefLine line;
     line.text = std::string(name) + ": " + format_figure(kind, figure->likely.si(), units) + "; " +
-                range_text(kind, figure->least.si(), figure->most.si(), units) + " is sound.";
+                band_text(kind, figure->least.si(), figure->most.si(), units) + " is sound.";
     line.ground = in_record ? Ground::known : Ground::guessed;
     line.from = figure->basis;
     section.lines.push_back(std::move(line));

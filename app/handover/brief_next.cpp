@@ -80,12 +80,13 @@ void set_figure(const Pack& pack, const std::string& id, const BriefSource& sour
     const auto wanted = wanted_figure(id, source.open ? source.open->expected : source.expected);
     if (!wanted) return;
     const Figure kind = figure_of(*how);
-    const std::string band = range_text(kind, wanted->least, wanted->most, source.units);
+    const int figures = figures_of_band(wanted->least, wanted->most);
+    const std::string band = band_text(kind, wanted->least, wanted->most, source.units);
     next.right = how->name + " " + band + " (" + wanted->basis + ").";
     next.results.push_back({band, "As at a sound pump."});
-    next.results.push_back({"Below " + format_figure(kind, wanted->least, source.units), "Less than it should be."});
+    next.results.push_back({"Below " + format_figure(kind, wanted->least, source.units, figures), "Less than it should be."});
     if (id != "Q") {
-        next.results.push_back({"Above " + format_figure(kind, wanted->most, source.units), "More than it should be."});
+        next.results.push_back({"Above " + format_figure(kind, wanted->most, source.units, figures), "More than it should be."});
     }
 }
 

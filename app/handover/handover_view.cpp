@@ -32,7 +32,7 @@ constexpr const char* handed_over = "Handed over";
 constexpr const char* not_yet = "Not handed over yet";
 constexpr const char* all_right = "All three questions were answered right.";
 constexpr const char* questions_left = "The three questions are not all answered right yet.";
-constexpr const char* receipt = "Hold: the receipt is back";
+constexpr const char* receipt = "The receipt is back";
 constexpr const char* no_receipt_yet = "Without a receipt nothing is lost. It only says that it arrived.";
 
 std::string caution_title(const BriefCaution& caution) { return caution.title + (caution.holds_now ? holds_now : ""); }
@@ -109,11 +109,18 @@ std::optional<Intent> brief_page(const State& state, kit::Kit& kit) {
         state_lines(state, kit);
     }
     kit.main();
+    // Short, and wanted before anything goes wrong; the way stands under the drawing where there is room.
+    const auto comes_first = [&](const BriefSection& section) {
+        return section.id == "call" || section.id == "way";
+    };
+    for (const BriefSection& section : brief.sections) {
+        const bool beside = kit.metrics().wide && section.id == "way";
+        if (comes_first(section) && !beside) section_lines(section, kit);
+    }
     if (cautions(state, brief, kit)) did = Unfold{Unfold::how};
     next_check_cards(brief.next, kit);
     for (const BriefSection& section : brief.sections) {
-        const bool beside = kit.metrics().wide && section.id == "way"; // stands under the drawing
-        if (!beside) section_lines(section, kit);
+        if (!comes_first(section)) section_lines(section, kit);
     }
     kit.line();
     if (!kit.metrics().wide) state_lines(state, kit);

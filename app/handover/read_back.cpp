@@ -83,7 +83,7 @@ ReadBackQuestion about_sound(const Brief& brief, std::mt19937_64& random) {
     }
     question.ask = yardstick->name + ": what is sound here?";
     const auto band = [&](double times) {
-        return range_text(yardstick->kind, times * yardstick->least_si, times * yardstick->most_si, brief.units);
+        return band_text(yardstick->kind, times * yardstick->least_si, times * yardstick->most_si, brief.units);
     };
     const std::string right = band(1);
     question.line = yardstick->name + ": " + right + " is sound.";

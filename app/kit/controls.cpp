@@ -358,7 +358,10 @@ bool Kit::text_field(std::string_view id, std::string_view label, std::string& t
         ImGui::SetKeyboardFocusHere();
     }
     const ImGuiInputTextFlags flags = in.platform_writes ? ImGuiInputTextFlags_ReadOnly : ImGuiInputTextFlags_None;
+    // A long line ends before the frame does.
+    in.ink().PushClipRect({box.x + in.mm(2.0f), box.y}, {box.x + box.w - in.mm(2.0f), box.y + box.h}, true);
     const bool changed = ImGui::InputText(hidden.c_str(), buffer.data(), buffer.size(), flags) || written;
+    in.ink().PopClipRect();
     const bool open = ImGui::IsItemActive();
     ImGui::PopStyleVar();
     ImGui::PopFont();

@@ -115,6 +115,11 @@ std::optional<double> Kit::wake() const {
 void Kit::wake_after(double seconds) {
     inside_->wake_after(seconds);
 }
+double Kit::seconds_since(double then) {
+    const double since = std::max(0.0, inside_->seconds - then);
+    wake_after(1.0 - (since - std::floor(since)));
+    return since;
+}
 void Kit::let_move(bool may) {
     inside_->may_move = may;
 }

@@ -235,6 +235,8 @@ public:
     /// Keeps what is drawn from now on, for those who measure it.
     void note_ink(bool on);
     [[nodiscard]] const std::vector<Inked>& inked() const; // since begin_screen
+    /// Seconds since then, by the clock of the strikes; asks for the frame that shows the next whole one.
+    [[nodiscard]] double seconds_since(double then);
     /// A held button or a moving drawing asks for the next frame after this many seconds; the smallest wins.
     void wake_after(double seconds);
     [[nodiscard]] std::optional<double> wake() const;

@@ -126,7 +126,7 @@ std::optional<Intent> ear_view(const State& state, const Pack& pack, kit::Kit& k
 std::optional<Intent> bucket_view(const State& state, const Pack& pack, kit::Kit& kit) {
     std::optional<Intent> did;
     const MeasuringOnScreen& now = state.measuring;
-    const MeasuredFigure made = figure_of(now, state.units);
+    MeasuredFigure made = figure_of(now, state.units);
     const std::vector<double> fills = fills_of(now);
     const bool filling = now.struck.size() % 2 == 1, volume = now.typed.contains("volume");
     begin_measuring(state, kit, "bucket");
@@ -138,10 +138,16 @@ std::optional<Intent> bucket_view(const State& state, const Pack& pack, kit::Kit
     std::string times;
     for (const double fill : fills) times += (times.empty() ? "Fills: " : ", ") + format_duration(seconds(fill), state.units);
     if (!times.empty()) kit.words(kit::Type::body, times + ".");
+    std::string watch = filling ? stop : start;
+    if (filling) {
+        made.ready = false; // the fill that runs is not thrown away by a press
+        const int running = static_cast<int>(kit.seconds_since(now.struck.back()));
+        watch += ", " + std::to_string(running) + " s";
+    }
     if (made.value_si) figure_words(state, pack, kit, made);
     remarks(state, pack, kit, made);
     if (!volume && !fills.empty()) kit.words(kit::Type::body, type_volume, kit::Tone::watch);
-    std::vector<double> struck = kit.pad("watch", filling ? stop : start, filling);
+    std::vector<double> struck = kit.pad("watch", watch, filling);
     if (!struck.empty()) did = Struck{std::move(struck)};
     kit.bar();
     if (const auto done = measuring_bar(kit, made)) did = done;

@@ -21,7 +21,7 @@ constexpr const char* material_title = "Drive pipe: material";
 constexpr const char* south_words = "South of the equator: seasons half a year later";
 constexpr const char* not_known = "not known";
 constexpr const char* leave_empty = "Leave it empty if nobody has measured it.";
-constexpr const char* throw_away = "Hold to throw the changes away";
+constexpr const char* throw_away = "Throw the changes away";
 constexpr float throw_away_seconds = 2.0f;
 constexpr const char* material_key = "drive_material";
 

@@ -46,7 +46,7 @@ void expected_row(kit::Kit& kit, const char* label, const std::optional<Expected
                   Units units) {
     if (!figure) return;
     kit.label_and_figure(label, format_figure(kind, figure->likely.si(), units));
-    kit.words(kit::Type::small, range_text(kind, figure->least.si(), figure->most.si(), units) + is_sound);
+    kit.words(kit::Type::small, band_text(kind, figure->least.si(), figure->most.si(), units) + is_sound);
 }
 
 template <class Q>

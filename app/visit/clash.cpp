@@ -6,7 +6,7 @@ namespace beckhand {
 namespace {
 
 constexpr const char* heading = "Not both can be true. Look again at one";
-constexpr const char* both = "Both are so";
+constexpr const char* both = "I see both";
 
 } // namespace
 

@@ -20,9 +20,9 @@ constexpr const char* why_heading = "Why this is asked";
 constexpr const char* so_far_heading = "What it looks like so far";
 constexpr const char* leave_open = "Leave the visit open";
 constexpr const char* hand_on = "Hand it on";
-constexpr const char* close_as_is = "Hold to close it as it is";
+constexpr const char* close_as_is = "Close it as it is";
 constexpr const char* kept_from_heading = "You keep away from";
-constexpr const char* safe_now = "Hold: it is safe there now";
+constexpr const char* safe_now = "It is safe there now";
 constexpr const char* accept = "Save";
 constexpr const char* with_care = "Taken with care, as described";
 
@@ -123,25 +123,29 @@ void mind_line(const Pack& pack, kit::Kit& kit, std::span<const std::string> ids
     }
 }
 
-std::optional<Intent> caution_summary(const State& state, const Pack& pack, kit::Kit& kit,
-                                      std::span<const std::string> ids) {
+bool caution_titles(const Pack& pack, kit::Kit& kit, std::span<const std::string> ids, bool open) {
     std::string titles;
-    std::vector<std::string> folded;
+    bool stop = false;
     for (const std::string& id : ids) {
         const Caution* const caution = find_caution(pack, id);
         if (!caution) continue;
-        // What can stop the job is read in full, never behind a press.
-        if (caution->stop) {
-            kit.caution(caution->title, caution->say, caution->defer_to, true);
-            continue;
-        }
-        folded.push_back(id);
         titles += (titles.empty() ? "" : "; ") + caution->title;
+        stop = stop || caution->stop;
     }
-    if (titles.empty()) return std::nullopt;
-    const bool pressed = kit.caution_titles("cautions", titles + ".", false, state.how_open,
-                                            [&] { caution_cards(pack, kit, folded); });
-    if (!pressed) return std::nullopt;
+    if (titles.empty()) return false;
+    return kit.caution_titles("cautions", titles + ".", stop, open, [&] { caution_cards(pack, kit, ids); });
+}
+
+std::optional<Intent> caution_summary(const State& state, const Pack& pack, kit::Kit& kit,
+                                      std::span<const std::string> ids) {
+    std::vector<std::string> folded;
+    for (const std::string& id : ids) {
+        const Caution* const caution = find_caution(pack, id);
+        // What can stop the job is read in full, never behind a press.
+        if (caution && caution->stop) kit.caution(caution->title, caution->say, caution->defer_to, true);
+        else folded.push_back(id);
+    }
+    if (!caution_titles(pack, kit, folded, state.how_open)) return std::nullopt;
     return Unfold{Unfold::how};
 }
 

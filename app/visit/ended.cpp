@@ -14,7 +14,7 @@ constexpr const char* open_heading = "Still open";
 constexpr const char* take_up = "Take up: ";
 constexpr const char* measure_now = "Measure now: ";
 constexpr const char* so_far = "What it looks like so far";
-constexpr const char* close_proved = "Hold to close the visit";
+constexpr const char* close_proved = "Close the visit";
 constexpr const char* look_again = "Look again";
 constexpr const char* asked_words = "Asked and measured";
 constexpr const char* time_words = "Time at it";
@@ -33,9 +33,9 @@ std::optional<Intent> closings(bool proved, kit::Kit& kit) {
         if (kit.hold("close_proved", close_proved)) did = Say{Closed{Closing::proved}};
         return did;
     }
-    if (kit.hold("close_called_help", "Hold: help is called")) did = Say{Closed{Closing::called_help}};
-    if (kit.hold("close_handed_on", "Hold: handed on")) did = Say{Closed{Closing::handed_on}};
-    if (kit.hold("close_left", "Hold: left as it is")) did = Say{Closed{Closing::left_as_is}};
+    if (kit.hold("close_called_help", "Help is called")) did = Say{Closed{Closing::called_help}};
+    if (kit.hold("close_handed_on", "Handed on")) did = Say{Closed{Closing::handed_on}};
+    if (kit.hold("close_left", "Left as it is")) did = Say{Closed{Closing::left_as_is}};
     return did;
 }
 

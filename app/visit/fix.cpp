@@ -1,5 +1,5 @@
-// The repair: every caution first, then tools and parts, then the steps, each under its own cautions. A step
-// is ticked by the person or skipped by the person, never by the program.
+// The repair on two pages: first every caution in full with tools and parts; once that was read, the steps, each
+// under its own cautions. A step is ticked by the person or skipped by the person, never by the program.
 #include <algorithm>
 
 #include "app/figures.h"
@@ -17,7 +17,7 @@ constexpr const char* used_words = "Tick what was used: the record keeps it, and
 constexpr const char* one_more = "One more: ";
 constexpr const char* other_part = "Another part";
 constexpr const char* other_used = "This one was used";
-constexpr const char* steps_heading = "Then step by step";
+constexpr const char* have_read = "Read, go on";
 constexpr const char* skipped = "Skipped: ";
 constexpr const char* skip_this = "Skip this step";
 constexpr const char* steps_left = " left: tick or skip each.";
@@ -40,8 +40,16 @@ std::optional<Intent> step_rows(const State& state, const Pack& pack, const Caus
     std::optional<Intent> did;
     const Step& step = cause.fix.steps[static_cast<std::size_t>(index)];
     const std::string number = std::to_string(index + 1);
-    // Once a step is behind, its cautions have been read above and at the step: the list gets shorter.
-    if (!ticked) caution_cards(pack, kit, step.cautions);
+    // What was read in full before the steps is named again; once a step is behind, the list gets shorter.
+    if (!ticked) {
+        std::vector<std::string> unread, read;
+        for (const std::string& id : step.cautions) {
+            const bool was = std::find(cause.fix.cautions.begin(), cause.fix.cautions.end(), id) != cause.fix.cautions.end();
+            (was ? read : unread).push_back(id);
+        }
+        caution_cards(pack, kit, unread);
+        mind_line(pack, kit, read);
+    }
     const bool done = ticked.value_or(false);
     if (kit.tick("step_" + number, (ticked && !done ? skipped : "") + number + ". " + step.say, done)) {
         const std::optional<int> event = done ? ticked_by(state, cause.id, index) : std::nullopt;
@@ -89,23 +97,30 @@ std::optional<Intent> part_rows(const State& state, const Cause& cause, kit::Kit
     return did;
 }
 
-} // namespace
-
-std::optional<Intent> fix_view(const State& state, const Pack& pack, kit::Kit& kit) {
-    std::optional<Intent> did;
-    const Cause& cause = pack.causes[state.scene.cause.value()];
-    const Attempt* const attempt = state.scene.visit.current_attempt();
-    begin_visit_screen(state, kit, "fix");
-    kit.side();
-    if (kit.metrics().wide) draw_part(state, kit, cause.part, 0.0f);
-    kit.main();
-    say_taken_back(state, pack, kit);
-    kit.words(kit::Type::question, fix_of + cause.name);
-    if (!cause.fix.cautions.empty()) kit.words(kit::Type::heading, read_first);
-    caution_cards(pack, kit, cause.fix.cautions);
+void tools_and_parts(const Cause& cause, kit::Kit& kit) {
     list_line(kit, take, cause.fix.tools);
     list_line(kit, parts, cause.fix.parts);
-    kit.words(kit::Type::heading, steps_heading);
+}
+
+/// Nothing is done yet: what can hurt, and what to have at hand.
+std::optional<Intent> read_first_page(const Pack& pack, const Cause& cause, kit::Kit& kit) {
+    std::optional<Intent> did;
+    kit.words(kit::Type::question, fix_of + cause.name);
+    kit.words(kit::Type::heading, read_first);
+    caution_cards(pack, kit, cause.fix.cautions);
+    tools_and_parts(cause, kit);
+    kit.bar();
+    if (back_button(kit)) did = Back{};
+    if (kit.bar_button("have_read", have_read, kit::Slot::right, true, true)) did = ReadCautions{};
+    return did;
+}
+
+std::optional<Intent> steps_page(const State& state, const Pack& pack, const Cause& cause, const Attempt* attempt,
+                                 kit::Kit& kit) {
+    std::optional<Intent> did;
+    say_taken_back(state, pack, kit);
+    kit.words(kit::Type::question, fix_of + cause.name);
+    if (caution_titles(pack, kit, cause.fix.cautions, state.how_open)) did = Unfold{Unfold::how};
     int left = 0;
     const int count = static_cast<int>(cause.fix.steps.size());
     for (int i = 0; i < count; ++i) {
@@ -115,11 +130,28 @@ std::optional<Intent> fix_view(const State& state, const Pack& pack, kit::Kit& k
         if (const auto one = step_rows(state, pack, cause, i, !ticked && left == 1, ticked, kit)) did = one;
     }
     kit.words(kit::Type::body, left == 0 ? list_complete : std::to_string(left) + steps_left);
+    tools_and_parts(cause, kit);
     if (const auto used = part_rows(state, cause, kit)) did = used;
     if (const auto out = ways_out(state, kit)) did = out;
     kit.bar();
     if (back_button(kit)) did = Back{};
     if (kit.bar_button("all_done", all_done, kit::Slot::right, left == 0, true)) did = Say{FixFinished{cause.id}};
+    return did;
+}
+
+} // namespace
+
+std::optional<Intent> fix_view(const State& state, const Pack& pack, kit::Kit& kit) {
+    const Cause& cause = pack.causes[state.scene.cause.value()];
+    const Attempt* const attempt = state.scene.visit.current_attempt();
+    const bool begun = attempt && !attempt->steps.empty();
+    const bool read = begun || state.cautions_read == cause.id || cause.fix.cautions.empty();
+    begin_visit_screen(state, kit, read ? "fix" : "read_first");
+    kit.side();
+    if (kit.metrics().wide) draw_part(state, kit, cause.part, 0.0f);
+    kit.main();
+    const std::optional<Intent> did =
+        read ? steps_page(state, pack, cause, attempt, kit) : read_first_page(pack, cause, kit);
     kit.end_screen();
     return did;
 }

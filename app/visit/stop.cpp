@@ -11,8 +11,8 @@ constexpr const char* done_keep_away = "I keep away from it";
 constexpr const char* done_safe = "It is safe there now";
 constexpr const char* leaving_heading = "Leaving for good? Close the visit";
 constexpr const char* leaving = "I am leaving";
-constexpr const char* leaving_help = "Hold: help is called";
-constexpr const char* leaving_closed = "Hold: left as it is";
+constexpr const char* leaving_help = "Help is called";
+constexpr const char* leaving_closed = "Left as it is";
 
 } // namespace
 

@@ -40,6 +40,8 @@ void doubt_lines(const State& state, kit::Kit& kit);
 [[nodiscard]] std::optional<Intent> answers_now(const State& state, kit::Kit& kit);
 /// The part in the pump's drawing or in that of the whole installation. Height 0: what the screen leaves.
 void draw_part(const State& state, kit::Kit& kit, std::string_view part, float height_px);
+/// The titles of these cautions under one sign; pressed, a card for each. True when pressed.
+[[nodiscard]] bool caution_titles(const Pack& pack, kit::Kit& kit, std::span<const std::string> ids, bool open);
 /// A card for each caution, in the order given.
 void caution_cards(const Pack& pack, kit::Kit& kit, std::span<const std::string> ids);
 /// Their titles in view without unfolding anything: those of stop rules, then the ordinary ones.

@@ -58,9 +58,9 @@ std::optional<std::size_t> splitter(const Pack& pack, const Model& model, const 
 }
 
 /// The runner-up, and before it what is likelier and was put aside. What was tried in vain is no runner-up.
-std::string others_than(const Pack& pack, const Model& model, const Visit& visit, const Belief& belief,
-                        std::size_t cause) {
-    std::string words;
+void set_others(const Pack& pack, const Model& model, const Visit& visit, const Belief& belief, std::size_t cause,
+                Reasons& reasons) {
+    std::string& words = reasons.second;
     for (const std::size_t other : belief.ranked) {
         if (other == cause || other >= pack.causes.size() || tried_in_vain(visit, pack.causes[other].id)) {
             continue;
@@ -76,10 +76,10 @@ std::string others_than(const Pack& pack, const Model& model, const Visit& visit
         if (const auto o = splitter(pack, model, visit, cause, other)) {
             words += " To tell them apart: " + pack.observations[*o].ask;
         }
-        return words;
+        reasons.likelier_left = likelier;
+        return;
     }
     if (!words.empty()) words.pop_back();
-    return words;
 }
 
 /// The figures that the virtual pump judges together, in one line.
@@ -128,7 +128,7 @@ Reasons reasons_for(const Pack& pack, const Model& model, const Visit& visit, co
         reasons.how_common = commonness(pack.causes[cause].per_1000);
         for (const std::string& words : prior_words(pack, visit, cause)) reasons.how_common += " " + words;
     }
-    if (cause < pack.causes.size()) reasons.second = others_than(pack, model, visit, belief, cause);
+    if (cause < pack.causes.size()) set_others(pack, model, visit, belief, cause, reasons);
     return reasons;
 }
 
@@ -138,8 +138,9 @@ std::string standing_of(const Pack& pack, const Visit& visit, const Offer& offer
     if (visit.unproved(pack.causes[cause].id) != nullptr) return "Repaired, but not proved yet";
     if (offer.sure) return "Most likely, " + reasons.how_sure;
     const bool quick = pack.causes[cause].check.minutes <= quick_check;
-    return "Not sure, " + reasons.how_sure + ". Worth a try, because " +
-           (quick ? "its check is quick" : "nothing likelier is left");
+    return "Not sure, " + reasons.how_sure + ". " +
+           (!quick ? "Nothing likelier is left to try"
+                   : !reasons.likelier_left ? "The likeliest, and its check is quick" : "Not the likeliest, but the quickest to rule out");
 }
 
 std::string why_asked(const Pack& pack, const Model&, const Visit&, const Offer& offer) {

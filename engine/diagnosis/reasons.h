@@ -22,6 +22,7 @@ struct Reasons {
     std::string how_sure;            // "about 7 times in 10"
     std::string second;              // the runner-up and how to tell them apart; may be empty. Never one that
                                      // was tried in vain; one that was put aside only where it is likelier
+    bool likelier_left = false;      // the runner-up is likelier than this
 };
 
 /// For a cause, or for "something else". Figures in the words are in the units of the grounds. `without`: what

@@ -123,20 +123,20 @@ std::string significant_text(double value, int figures) {
     return text;
 }
 
-std::string format_number(Figure kind, double si, Units units) {
+std::string format_number(Figure kind, double si, Units units, int figures) {
     const double number = number_in(kind, si, units);
     // A thermometer's tenth is all there is; three figures would hide it above 100 and invent it below 10.
     if (kind == Figure::temperature) {
         return significant_text(std::round(number * 10) / 10, 4);
     }
-    return significant_text(number);
+    return significant_text(number, figures);
 }
 
-std::string format_figure(Figure kind, double si, Units units) {
+std::string format_figure(Figure kind, double si, Units units, int figures) {
     if (kind == Figure::duration && std::isfinite(si) && si >= 119.5 && si < 1e12) {
         return long_duration(si);
     }
-    return with_unit(format_number(kind, si, units), unit_word(kind, units));
+    return with_unit(format_number(kind, si, units, figures), unit_word(kind, units));
 }
 
 std::string format_length(Length x, Units units) {

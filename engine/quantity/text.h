@@ -36,11 +36,11 @@ enum class Figure { length, bore, flow, day_flow, pressure, volume, temperature,
 /// The number to show beside unit_word(). `si` is the SI value; for a temperature it is degrees Celsius.
 [[nodiscard]] double number_in(Figure kind, double si, Units units);
 
-/// "12.5", for an entry field: number_in() to three significant figures, no unit.
-[[nodiscard]] std::string format_number(Figure kind, double si, Units units);
+/// "12.5", for an entry field: number_in() to so many significant figures, no unit.
+[[nodiscard]] std::string format_number(Figure kind, double si, Units units, int figures = 3);
 
 /// "12.5 L/min". The same for every kind; the typed functions below say which kind they mean.
-[[nodiscard]] std::string format_figure(Figure kind, double si, Units units);
+[[nodiscard]] std::string format_figure(Figure kind, double si, Units units, int figures = 3);
 
 [[nodiscard]] std::string format_length(Length, Units);
 [[nodiscard]] std::string format_bore(Length, Units);

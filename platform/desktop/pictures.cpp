@@ -344,6 +344,7 @@ const std::vector<NamedScreen>& named_screens() {
         {"finding_weak", reach_weak},
         {"check", stage_of_demo(Stage::check)},
         {"unchecked", reach_unchecked},
+        {"read_first", stage_of_demo(Stage::fix)},
         {"fix", reach_fix},
         {"proof", stage_of_demo(Stage::proof_measure)},
         {"look", stage_of_demo(Stage::proof_look)},

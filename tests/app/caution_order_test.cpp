@@ -1,5 +1,7 @@
-// On the screen of a repair, every caution of it stands above the first step, and each step's own cautions
-// directly above that step: looked up by place on the drawn screen, for every cause of the shipped pack.
+// A repair shows no step before its cautions were read in full; then their titles stand above the first step, and
+// each step's own cautions directly above that step: looked up by place on the drawn screen, for every cause of
+// the shipped pack.
+#include <algorithm>
 #include <cstring>
 #include <fstream>
 #include <iterator>
@@ -38,7 +40,7 @@ State at_the_fix(const Pack& pack, const Model& model, const std::string& cause)
 }
 
 bool names(const kit::Control& control, const Caution& caution) {
-    return control.role == "caution" && control.label.find(caution.title) != std::string::npos;
+    return (control.role == "caution" || control.role == "fold") && control.label.find(caution.title) != std::string::npos;
 }
 
 } // namespace
@@ -59,8 +61,20 @@ TEST_CASE("cautions stand above the steps they guard, for every cause of the shi
     int guarded_steps = 0;
     for (const Cause& cause : pack.causes) {
         CAPTURE(cause.id);
-        const State state = at_the_fix(pack, model, cause.id);
+        State state = at_the_fix(pack, model, cause.id);
         REQUIRE(state.scene.stage == Stage::fix);
+        for (int pass = 0; pass < 3; ++pass) (void)view(state, pack, kit);
+        for (const std::string& id : cause.fix.cautions) {
+            CAPTURE(id);
+            const Caution& caution = *find_caution(pack, id);
+            CHECK(std::any_of(kit.controls().begin(), kit.controls().end(), [&](const kit::Control& one) {
+                return names(one, caution) && one.label.find(caution.say) != std::string::npos;
+            }));
+        }
+        CHECK(std::none_of(kit.controls().begin(), kit.controls().end(),
+                           [](const kit::Control& one) { return one.role == "tick"; }));
+
+        state.cautions_read = cause.id;
         for (int pass = 0; pass < 3; ++pass) (void)view(state, pack, kit);
 
         // Controls are registered from top to bottom; their places say the same.
@@ -75,29 +89,31 @@ TEST_CASE("cautions stand above the steps they guard, for every cause of the shi
             CHECK(controls[steps[i]].box.y >= controls[steps[i - 1]].box.y + controls[steps[i - 1]].box.h);
         }
 
-        // The first step's own cautions are between the repair's and the step.
-        const std::size_t own = cause.fix.steps[0].cautions.size();
         for (const std::string& id : cause.fix.cautions) {
             CAPTURE(id);
             const Caution* const caution = find_caution(pack, id);
             REQUIRE(caution != nullptr);
             bool above = false;
-            for (std::size_t i = 0; i + own < steps[0]; ++i) {
-                above = above || (names(controls[i], *caution) && controls[i].box.y < controls[steps[0]].box.y);
+            for (std::size_t i = 0; i < steps[0]; ++i) {
+                above = above || (controls[i].role == "fold" && names(controls[i], *caution) && controls[i].box.y < controls[steps[0]].box.y);
             }
             CHECK(above);
         }
         for (std::size_t s = 0; s < steps.size(); ++s) {
             const std::vector<std::string>& cautions = cause.fix.steps[s].cautions;
             guarded_steps += cautions.empty() ? 0 : 1;
-            for (std::size_t c = 0; c < cautions.size(); ++c) {
+            for (const std::string& id : cautions) {
                 CAPTURE(s);
-                const Caution* const caution = find_caution(pack, cautions[c]);
+                CAPTURE(id);
+                const Caution* const caution = find_caution(pack, id);
                 REQUIRE(caution != nullptr);
-                REQUIRE(steps[s] >= cautions.size());
-                const kit::Control& card = controls[steps[s] - cautions.size() + c];
-                CHECK(names(card, *caution));
-                CHECK(card.box.y + card.box.h <= controls[steps[s]].box.y);
+                bool above = false;
+                for (std::size_t i = s == 0 ? 0 : steps[s - 1] + 1; i < steps[s]; ++i) {
+                    const kit::Control& one = controls[i];
+                    const bool named = one.label.find(caution->title) != std::string::npos && one.role != "fold";
+                    above = above || (named && one.box.y + one.box.h <= controls[steps[s]].box.y);
+                }
+                CHECK(above);
             }
         }
     }

@@ -74,7 +74,7 @@ TEST_CASE("both answers and the reason stand on the screen before anything else 
         CHECK(holds(text, "Pours all the time"));
         CHECK(holds(text, "A valve that rests shut lets no water pour."));
         CHECK(holds(text, "What does the waste water do?"));
-        CHECK(holds(text, "Both are so"));
+        CHECK(holds(text, "I see both"));
         hand.tap("second");
         CHECK(doubt.scene().stage == Stage::ask);
         CHECK(asked(doubt.scene()).id == "waste_splash");

@@ -72,6 +72,12 @@ void press(Driver& hand, const Happening& what) {
         if (checked->result == CheckResult::could_not) hand.tap("bar", "Could not check");
         else hand.tap("answer", checked->result == CheckResult::yes ? cause.check.yes : cause.check.no);
     } else if (const auto* const step = std::get_if<StepTicked>(&what)) {
+        // Until they were read, there are cautions on the screen and no step.
+        if (step->step == 0) {
+            CHECK(hand.find("tick", "1. ") == nullptr);
+            CHECK(hand.find("caution", "") != nullptr);
+            hand.tap("action", "Read, go on");
+        }
         hand.tap("tick", std::to_string(step->step + 1) + ". ");
     } else if (std::holds_alternative<FixFinished>(what)) {
         hand.tap("action", "All done");
@@ -80,7 +86,7 @@ void press(Driver& hand, const Happening& what) {
     } else if (std::holds_alternative<Judged>(what)) {
         hand.tap("action", "Go on");
     } else if (std::holds_alternative<Closed>(what)) {
-        hand.hold("hold", "Hold to close the visit", 1.4);
+        hand.hold("hold", "Close the visit", 1.4);
     } else {
         FAIL("no way to press this");
     }
