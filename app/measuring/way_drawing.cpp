@@ -73,7 +73,7 @@ void draw_staff(const Sheet& d) {
     d.measure(d.at(15, 12), d.at(15, 31));
     d.measure(d.at(85, 12), d.at(85, 54));
     d.words(18, 16, "upper");
-    d.words(66, 30, "lower");
+    d.words(60, 30, "lower");
 }
 
 void draw_gauge(const Sheet& d) {
