@@ -125,7 +125,13 @@ std::string their_own_text(const ExamReport& r) {
            fixed_text(100 * r.two_ceiling, 1) + " %.\nNothing wrong (" + std::to_string(r.healthy_visits) +
            " visits): called healthy " + fixed_text(100 * r.healthy_named, 1) + " %, no repair in vain " +
            fixed_text(100 * r.healthy_spared, 1) + " %, " + fixed_text(r.healthy_minutes.mean, 0) +
-           " minutes;\n  with everything answered healthy comes first in " + fixed_text(100 * r.healthy_ceiling, 1) + " %.\n";
+           " minutes;\n  with everything answered healthy comes first in " + fixed_text(100 * r.healthy_ceiling, 1) + " %.\n" +
+           (r.measured_visits == 0 ? ""
+                                   : "The same at a site whose sheet is filled in, figures read off the virtual pump (" +
+                                         std::to_string(r.measured_visits) + " visits): called healthy " +
+                                         fixed_text(100 * r.measured_named, 1) + " %, no repair in vain " +
+                                         fixed_text(100 * r.measured_spared, 1) + " %, " +
+                                         fixed_text(r.measured_minutes.mean, 0) + " minutes.\n");
 }
 
 std::string targets_text(const ExamReport& r) {
@@ -198,6 +204,10 @@ std::string exam_json(const Pack& pack, const ExamReport& r) {
     json["healthy"] = {{"visits", r.healthy_visits}, {"named", r.healthy_named}, {"no_repair_in_vain", r.healthy_spared},
                        {"first_with_everything", r.healthy_ceiling},
                        {"minutes", json_of(r.healthy_minutes)}};
+    if (r.measured_visits > 0) {
+        json["healthy_measured"] = {{"visits", r.measured_visits}, {"named", r.measured_named},
+                                    {"no_repair_in_vain", r.measured_spared}, {"minutes", json_of(r.measured_minutes)}};
+    }
     json["targets"] = Json::array();
     for (const Target& target : r.targets) {
         json["targets"].push_back({{"name", target.name}, {"wanted", target.wanted}, {"found", target.found},

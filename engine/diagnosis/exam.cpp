@@ -22,12 +22,6 @@ const Hypothesis& truth_of(const ExamJob& job, Truths truths, Dice& dice) {
     return job.model.hypotheses()[drawn_index(weights_of(job.pack, job.model, truths), dice.even())];
 }
 
-DrawnVisit drawn_of(const ExamJob& job, Truths truths, std::uint64_t section, std::size_t visit) {
-    Dice dice = dice_of(job, section, visit);
-    const Hypothesis truth = truth_of(job, truths, dice);
-    return draw_visit(job.pack, job.model, truth, job.wish.person, job.wish.slips, dice);
-}
-
 ExamVisit play_visit(const ExamJob& job, std::size_t number) {
     const Pack& pack = job.pack;
     const Model& model = job.model;
@@ -158,20 +152,24 @@ void report_their_own(const ExamJob& job, ExamReport& report) {
     }
     report.two_minutes = spread_of(spent);
     report.two_visits = job.two_faults.size();
-    spent.clear();
-    for (const ExamPlay& play : job.healthy) {
-        report.healthy_named += !play.named.empty();
-        report.healthy_spared += play.repairs_in_vain == 0;
-        spent.push_back(play.minutes);
-    }
-    report.healthy_minutes = spread_of(spent);
-    report.healthy_visits = job.healthy.size();
     const double two = std::max<double>(1, static_cast<double>(report.two_visits));
-    const double healthy = std::max<double>(1, static_cast<double>(report.healthy_visits));
     report.both_named /= two;
     report.both_mended /= two;
-    report.healthy_named /= healthy;
-    report.healthy_spared /= healthy;
+    const auto sound = [&](const std::vector<ExamPlay>& plays, double& named, double& spared, Spread& minutes) {
+        spent.clear();
+        for (const ExamPlay& play : plays) {
+            named += !play.named.empty();
+            spared += play.repairs_in_vain == 0;
+            spent.push_back(play.minutes);
+        }
+        minutes = spread_of(spent);
+        named /= std::max<double>(1, static_cast<double>(plays.size()));
+        spared /= std::max<double>(1, static_cast<double>(plays.size()));
+        return plays.size();
+    };
+    report.healthy_visits = sound(job.healthy, report.healthy_named, report.healthy_spared, report.healthy_minutes);
+    report.measured_visits = sound(job.healthy_measured, report.measured_named, report.measured_spared, report.measured_minutes);
+    const double healthy = std::max<double>(1, static_cast<double>(report.healthy_visits));
     report.two_ceiling = static_cast<double>(job.two_known) / two;
     report.healthy_ceiling = static_cast<double>(job.healthy_known) / healthy;
 }
@@ -199,9 +197,14 @@ void set_targets(ExamReport& r) {
     }
     at_most("questions for each visit", "<= 13", r.policies[0].asked.mean, 13, r.visits);
     at_most("minutes of asking for each visit", "<= 25", r.policies[0].asking_minutes.mean, 25, r.visits);
-    at_most("the same without walking", "<= 25", r.policies[0].asking_minutes.mean - r.policies[0].walking, 25, r.visits);
+    at_most("of those looking and walking, without the minute of reading each question", "<= 25",
+            r.policies[0].looking + r.policies[0].walking, 25, r.visits);
     at_least("two faults: both named by the end", ">= 0.70", r.both_named, 0.70, r.two_visits);
-    at_least("healthy called healthy", ">= 0.90", r.healthy_named, 0.90, r.healthy_visits);
+    at_least("healthy called healthy, nothing known of the site", ">= 0.90", r.healthy_named, 0.90, r.healthy_visits);
+    if (r.wish.figures) {
+        at_least("healthy called healthy, site sheet filled in, figures read off the virtual pump", ">= 0.90",
+                 r.measured_named, 0.90, r.measured_visits);
+    }
     at_most("gap between belief and truth (ECE), first finding", "<= 0.03", r.finding.ece, 0.03, r.finding_accuracy.visits);
     at_most("the same with three times the slips", "<= 0.08", r.finding_more_slips.ece, 0.08, r.finding_accuracy.visits);
     for (const QuestionsRow& row : r.questions) {
@@ -239,12 +242,20 @@ bool step(ExamJob& job) {
         const std::size_t all = job.wish.visits + 2 * own, now = job.done - pump;
         const std::size_t want_own = (now + 1) * own / std::max<std::size_t>(all, 1);
         if (job.two_faults.size() < want_own || (job.visits.size() == job.wish.visits && job.two_faults.size() < own)) {
-            const DrawnVisit drawn = drawn_of(job, Truths::two_in_a_chain, 2, job.two_faults.size());
+            Dice dice = dice_of(job, 2, job.two_faults.size());
+            const Hypothesis truth = truth_of(job, Truths::two_in_a_chain, dice);
+            const DrawnVisit drawn = draw_visit(job.pack, job.model, truth, person, job.wish.slips, dice);
             job.two_faults.push_back(play_drawn(job.pack, job.model, drawn, person, ExamPolicy::ours));
             const Belief known = belief_after(job.pack, job.model, all_answered(job.pack, drawn, person));
             job.two_known += drawn.there(known.ranked[0]) && drawn.there(known.ranked[1]) ? 1U : 0U;
         } else if (job.healthy.size() < want_own || (job.visits.size() == job.wish.visits && job.healthy.size() < own)) {
-            const DrawnVisit drawn = drawn_of(job, Truths::healthy, 3, job.healthy.size());
+            Dice dice = dice_of(job, 3, job.healthy.size());
+            const Hypothesis truth = truth_of(job, Truths::healthy, dice);
+            const DrawnVisit drawn = draw_visit(job.pack, job.model, truth, person, job.wish.slips, dice);
+            if (job.evidence) {
+                const auto site = draw_figures(job.pack, job.evidence->evidence, *job.sound, drawn, dice);
+                if (site) job.healthy_measured.push_back(play_drawn(job.pack, job.model, drawn, person, ExamPolicy::ours, &*site));
+            }
             job.healthy.push_back(play_drawn(job.pack, job.model, drawn, person, ExamPolicy::ours));
             const Belief known = belief_after(job.pack, job.model, all_answered(job.pack, drawn, person));
             job.healthy_known += known.first() < job.pack.causes.size() && job.pack.causes[known.first()].sound_pump ? 1U : 0U;

@@ -55,6 +55,7 @@ struct ExamJob {
     std::size_t steps = 0, done = 0;
     std::vector<ExamVisit> visits;
     std::vector<ExamPlay> two_faults, healthy;      // visits of their own, ours alone
+    std::vector<ExamPlay> healthy_measured;         // the healthy ones again, where figures are wished for
     std::size_t two_known = 0, healthy_known = 0;   // of those, right where all is answered: the ceilings
 };
 
@@ -107,6 +108,9 @@ struct ExamReport {
     double both_named = 0, both_mended = 0;
     Spread two_minutes, healthy_minutes;
     double healthy_named = 0, healthy_spared = 0;          // named at the end; no repair done in vain
+    std::size_t measured_visits = 0;                       // healthy, at a site with its sheet, read off the virtual pump
+    double measured_named = 0, measured_spared = 0;
+    Spread measured_minutes;
     double two_ceiling = 0, healthy_ceiling = 0;           // with everything answered: both first, healthy first
     std::vector<Target> targets;
 };

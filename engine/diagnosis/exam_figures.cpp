@@ -54,8 +54,8 @@ Site exam_site() {
     return site;
 }
 
-std::optional<FiguresJudged> judge_figures(const Pack& pack, const Model& model, const PumpEvidence& evidence,
-                                           const PumpDesign& sound, const DrawnVisit& drawn, Person person, Dice& dice) {
+std::optional<SiteWithFigures> draw_figures(const Pack& pack, const PumpEvidence& evidence, const PumpDesign& sound,
+                                            const DrawnVisit& drawn, Dice& dice) {
     const Cause& cause = pack.causes[drawn.truth.first];
     const PumpDesign own = draw_designs(sound, usual_doubts(), 1, dice).front();
     PumpDesign faulty = own;
@@ -68,20 +68,29 @@ std::optional<FiguresJudged> judge_figures(const Pack& pack, const Model& model,
     const std::vector<double> healthy = figures_of(evidence.kinds, own, runs[0]);
     const std::vector<double> now = figures_of(evidence.kinds, faulty, runs[1]);
 
+    SiteWithFigures drawn_site{exam_site(), {}, &evidence};
+    for (std::size_t k = 0; k < evidence.kinds.size(); ++k) {
+        const Measurement& how = *find_measurement(pack, evidence.kinds[k]);
+        if (!std::isfinite(healthy[k]) || !std::isfinite(now[k])) return std::nullopt;
+        const double record = read_off(how, healthy[k], dice), found = read_off(how, now[k], dice);
+        note_record(drawn_site.site, how.id, record);
+        const bool stands = runs[1].rest != ValveRest::runs;
+        if (!(stands && how.pump == PumpState::running)) drawn_site.found[how.id] = found;
+    }
+    return drawn_site;
+}
+
+std::optional<FiguresJudged> judge_figures(const Pack& pack, const Model& model, const PumpEvidence& evidence,
+                                           const PumpDesign& sound, const DrawnVisit& drawn, Person person, Dice& dice) {
+    const std::optional<SiteWithFigures> figures = draw_figures(pack, evidence, sound, drawn, dice);
+    if (!figures) return std::nullopt;
     Visit visit = all_answered(pack, drawn, person);
     std::erase_if(visit.answers, [&](const Answered& given) {
         const Observation* const observation = find_observation(pack, given.observation);
         return observation != nullptr && takes(*observation, evidence.kinds);
     });
-    visit.site = exam_site();
-    for (std::size_t k = 0; k < evidence.kinds.size(); ++k) {
-        const Measurement& how = *find_measurement(pack, evidence.kinds[k]);
-        if (!std::isfinite(healthy[k]) || !std::isfinite(now[k])) return std::nullopt;
-        const double record = read_off(how, healthy[k], dice), found = read_off(how, now[k], dice);
-        note_record(visit.site, how.id, record);
-        const bool stands = runs[1].rest != ValveRest::runs;
-        if (!(stands && how.pump == PumpState::running)) visit.as_found[how.id] = {how.id, found, Care::careful};
-    }
+    visit.site = figures->site;
+    for (const auto& [id, found] : figures->found) visit.as_found[id] = {id, found, Care::careful};
     return FiguresJudged{judged(pack, model, visit, nullptr, drawn.truth), judged(pack, model, visit, &evidence, drawn.truth)};
 }
 

@@ -13,12 +13,17 @@ namespace beckhand {
 /// A site of our own that a ram suits.
 [[nodiscard]] Site exam_site();
 
+/// One pump of that site with the only cause of this visit in it, read while it was healthy and as it is now; nothing
+/// where no such pump can be. `sound`: design_for() of the site. `evidence` must outlive what is returned.
+[[nodiscard]] std::optional<SiteWithFigures> draw_figures(const Pack&, const PumpEvidence&, const PumpDesign& sound,
+                                                          const DrawnVisit&, Dice&);
+
 /// Everything answered and every figure taken that the pump as it is allows, at a site with a healthy record.
 struct FiguresJudged {
     Standing by_bands, by_pump;
 };
 
-/// Of one cause alone; nothing where no such pump can be. `sound`: design_for() of the site.
+/// Of one cause alone; nothing where no such pump can be.
 [[nodiscard]] std::optional<FiguresJudged> judge_figures(const Pack&, const Model&, const PumpEvidence&, const PumpDesign& sound,
                                                          const DrawnVisit&, Person, Dice&);
 

@@ -31,12 +31,15 @@ struct Playing {
     const Pack& pack;
     const Model& model;
     const DrawnVisit& drawn;
+    const SiteWithFigures* measured;
     std::vector<Event> events;
     Visit visit;
 
-    Playing(const Pack& p, const Model& m, const DrawnVisit& d, Person person) : pack(p), model(m), drawn(d) {
+    Playing(const Pack& p, const Model& m, const DrawnVisit& d, Person person, const SiteWithFigures* with)
+        : pack(p), model(m), drawn(d), measured(with) {
         Opened opened;
-        opened.site.record.beat = beats_per_minute(60); // without it the beat is not set beside a record
+        if (measured != nullptr) opened.site = measured->site;
+        else opened.site.record.beat = beats_per_minute(60); // without it the beat is not set beside a record
         add(opened);
         if (person != Person::keeper) add(AnsweringAs{person});
         for (std::size_t o = 0; o < pack.observations.size(); ++o) {
@@ -59,6 +62,14 @@ struct Playing {
         add(Answered{pack.observations[o].id, pack.observations[o].answers[shown[o]].id, false});
     }
 
+    /// The figure that this step takes, where it is read off a pump.
+    [[nodiscard]] const Measurement* figure_of(const NextStep& step) const {
+        const auto* const measure = std::get_if<Measure>(&step);
+        if (measure == nullptr || measured == nullptr) return nullptr;
+        const Measurement& how = pack.measurements[measure->measurement];
+        return measured->found.count(how.id) > 0 ? &how : nullptr;
+    }
+
     struct Took {
         double minutes = 0, walking = 0;
     };
@@ -73,7 +84,9 @@ struct Playing {
         } else if (const auto* measure = std::get_if<Measure>(&step)) {
             // The person brings the answer that the figures would give, once all of them are taken.
             there = pack.measurements[measure->measurement].place;
-            for (const std::string& id : pack.observations[measure->observation].bands->needs) {
+            const Measurement* const one = figure_of(step);
+            if (one != nullptr) looking = one->minutes;
+            else for (const std::string& id : pack.observations[measure->observation].bands->needs) {
                 const Measurement* const how = find_measurement(pack, id);
                 looking += how != nullptr ? how->minutes : 0;
             }
@@ -164,8 +177,8 @@ namespace {
 
 /// `moments`: where the visit before each step is kept, if anywhere.
 ExamPlay played(const Pack& pack, const Model& model, const DrawnVisit& drawn, Person person, ExamPolicy policy,
-                std::vector<Visit>* moments) {
-    Playing now(pack, model, drawn, person);
+                const SiteWithFigures* measured, std::vector<Visit>* moments) {
+    Playing now(pack, model, drawn, person, measured);
     ExamPlay play;
     Belief belief;
     for (int i = 0; i < most_steps && !play.proved; ++i) {
@@ -177,7 +190,7 @@ ExamPlay played(const Pack& pack, const Model& model, const DrawnVisit& drawn, P
             continue;
         }
         if (moments != nullptr) moments->push_back(now.visit);
-        const Grounds grounds = grounds_of(pack, model, now.visit);
+        const Grounds grounds = grounds_of(pack, model, now.visit, measured != nullptr ? measured->evidence : nullptr);
         belief = belief_of(model, grounds);
         const NextStep step = decide(now, belief, grounds, policy);
         if (const auto o = observation_of(step)) {
@@ -186,7 +199,8 @@ ExamPlay played(const Pack& pack, const Model& model, const DrawnVisit& drawn, P
             play.asking_minutes += took.minutes;
             play.walking_minutes += took.walking;
             ++play.asked;
-            now.answer(*o, play.mended);
+            if (const Measurement* const how = now.figure_of(step)) now.add(Measured{how->id, measured->found.at(how->id)});
+            else now.answer(*o, play.mended);
         } else if (const auto* stop = std::get_if<StopFirst>(&step)) {
             now.add(SafeNow{pack.cautions[stop->caution].id});
         } else if (const auto* fix = std::get_if<TryFix>(&step)) {
@@ -216,13 +230,14 @@ ExamPlay played(const Pack& pack, const Model& model, const DrawnVisit& drawn, P
 
 } // namespace
 
-ExamPlay play_drawn(const Pack& pack, const Model& model, const DrawnVisit& drawn, Person person, ExamPolicy policy) {
-    return played(pack, model, drawn, person, policy, nullptr);
+ExamPlay play_drawn(const Pack& pack, const Model& model, const DrawnVisit& drawn, Person person, ExamPolicy policy,
+                    const SiteWithFigures* measured) {
+    return played(pack, model, drawn, person, policy, measured, nullptr);
 }
 
 std::vector<Visit> moments_of(const Pack& pack, const Model& model, const DrawnVisit& drawn, Person person) {
     std::vector<Visit> moments;
-    (void)played(pack, model, drawn, person, ExamPolicy::ours, &moments);
+    (void)played(pack, model, drawn, person, ExamPolicy::ours, nullptr, &moments);
     return moments;
 }
 
@@ -242,7 +257,7 @@ double minutes_of_knowing(const Pack& pack, const DrawnVisit& drawn) {
 
 std::vector<Standing> play_questions(const Pack& pack, const Model& model, const DrawnVisit& drawn, Person person,
                                      bool most_telling, const std::vector<int>& counts) {
-    Playing now(pack, model, drawn, person);
+    Playing now(pack, model, drawn, person, nullptr);
     StepRules rules;
     rules.only_ask = true;
     rules.most_telling = most_telling;

@@ -2,11 +2,14 @@
 // and mended until it is proved or help is called.
 #pragma once
 
+#include <map>
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "engine/diagnosis/exam_draw.h"
 #include "engine/diagnosis/next_step.h"
+#include "engine/diagnosis/pump_evidence.h"
 
 namespace beckhand {
 
@@ -42,7 +45,16 @@ struct ExamPlay {
     std::optional<Standing> first_finding;    // when a cause was offered first
 };
 
-[[nodiscard]] ExamPlay play_drawn(const Pack&, const Model&, const DrawnVisit&, Person, ExamPolicy);
+/// A visit at a site whose sheet is filled in, where whoever measures reads the figure of a real pump.
+struct SiteWithFigures {
+    Site site;                                // with its healthy record
+    std::map<std::string, double> found;      // by measurement, as this person would read it
+    const PumpEvidence* evidence = nullptr;   // of that site
+};
+
+/// `measured`: without it nothing is known of the site, and figures are drawn from the table like answers.
+[[nodiscard]] ExamPlay play_drawn(const Pack&, const Model&, const DrawnVisit&, Person, ExamPolicy,
+                                  const SiteWithFigures* measured = nullptr);
 
 /// The visit before each step of it, as played by our rule: to measure what a step costs.
 [[nodiscard]] std::vector<Visit> moments_of(const Pack&, const Model&, const DrawnVisit&, Person);

@@ -145,6 +145,7 @@ TEST_CASE("a short exam stays above its floors; BECKHAND_VISITS=4000 measures th
     CHECK(ours.looking + ours.walking < ours.asking_minutes.mean);
     CHECK(report.healthy_named >= 0.75);
     CHECK(report.healthy_ceiling >= 0.85);
+    if (wish.figures) CHECK(report.measured_named > report.healthy_named);
     CHECK(ours.asked.mean <= 13);
     for (const QuestionsRow& row : report.questions) {
         CHECK(row.ours.right >= row.telling.right - 0.10);
