@@ -169,7 +169,7 @@ MeasuredFigure figure_of(const MeasuringOnScreen& now, Units units) {
 
 std::string plausible_words(Figure kind, double value_si, double error_si, double least_si, double most_si, Units units) {
     if (!(most_si >= least_si) || most_si <= 0) return "";
-    const std::string range = range_text(kind, least_si, most_si, units);
+    const std::string range = band_text(kind, least_si, most_si, units);
     if (value_si + 2 * error_si >= least_si && value_si - 2 * error_si <= most_si) return "As expected here: " + range + ".";
     const bool low = value_si < least_si;
     const double times = low ? least_si / std::max(value_si, 1e-12) : value_si / most_si;

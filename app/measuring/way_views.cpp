@@ -139,17 +139,14 @@ std::optional<Intent> bucket_view(const State& state, const Pack& pack, kit::Kit
     for (const double fill : fills) times += (times.empty() ? "Fills: " : ", ") + format_duration(seconds(fill), state.units);
     if (!times.empty()) kit.words(kit::Type::body, times + ".");
     std::string watch = filling ? stop : start;
-    if (filling) {
-        made.ready = false; // the fill that runs is not thrown away by a press
-        const int running = static_cast<int>(kit.seconds_since(now.struck.back()));
-        watch += ", " + std::to_string(running) + " s";
-    }
+    if (filling) watch += ", " + std::to_string(static_cast<int>(kit.seconds_since(now.struck.back()))) + " s";
     if (made.value_si) figure_words(state, pack, kit, made);
     remarks(state, pack, kit, made);
     if (!volume && !fills.empty()) kit.words(kit::Type::body, type_volume, kit::Tone::watch);
     std::vector<double> struck = kit.pad("watch", watch, filling);
     if (!struck.empty()) did = Struck{std::move(struck)};
     kit.bar();
+    if (filling) made.value_si.reset(); // the fill that runs is not thrown away by a press
     if (const auto done = measuring_bar(kit, made)) did = done;
     if (kit.bar_button("forget", forget_last, kit::Slot::middle, !now.struck.empty())) did = ForgetLast{};
     kit.end_screen();

@@ -151,6 +151,35 @@ TEST_CASE("undo takes a whole fill, or a start; Back leads out step by step") {
     CHECK(bench.state().entry->field == "source_flow_lpm");
 }
 
+TEST_CASE("a fill that runs is counted along, and is not thrown away by a press") {
+    Bench bench;
+    bench.act(EditSite{bench.state().site_id});
+    bench.act(EditField{"source_flow_lpm"});
+    bench.act(HelpMeasure{});
+    bench.act(ChooseWay{Way::bucket});
+    bench.type_slot("volume", "10");
+    bench.act(Struck{{1, 14.2, 30, 43.4, 60}});
+    kit::Kit kit(embedded_regular(), embedded_bold());
+    kit.set_size(412, 915, 6.3f, 1.0f);
+    Hand hand{kit, [&] { (void)view(bench.state(), tests::shipped_pack(), kit); }};
+    hand.seconds = 67.4;
+    hand.frame({});
+    CHECK(hand.find("watch")->label == "Stop: at the mark, 7 s");
+    REQUIRE(kit.wake().has_value());
+    CHECK(*kit.wake() == doctest::Approx(0.6));
+    CHECK_FALSE(hand.find("use")->enabled);
+    bench.act(Struck{{72.9}});
+    hand.frame({});
+    CHECK(hand.find("watch")->label == "Start: water runs in");
+    CHECK(hand.find("use")->enabled);
+}
+
+TEST_CASE("a band is told to two figures, a narrow one to three") {
+    CHECK(band_text(Figure::beat, 47.6 / 60, 64.4 / 60, Units::metric) == "48 to 64 beats/min");
+    CHECK(band_text(Figure::length, 2.31, 2.38, Units::metric) == "2.31 to 2.38 m");
+    CHECK(band_text(Figure::flow, 0, 0, Units::metric) == "0 to 0 L/min");
+}
+
 TEST_CASE("the microphone is wanted exactly while the listening screen stands") {
     Bench bench;
     CHECK_FALSE(bench.app->wants_sound());

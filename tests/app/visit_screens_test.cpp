@@ -143,7 +143,8 @@ TEST_CASE("a finding can be doubted, and put aside for another day") {
     CHECK_FALSE(state.scene.offer.sure);
     const auto controls = drawn(state);
     CHECK(says(controls, "Not sure"));
-    CHECK(says(controls, "Worth a try, because"));
+    CHECK(says(controls, state.scene.reasons->likelier_left ? "Not the likeliest, but the quickest to rule out" : "The likeliest"));
+    CHECK(state.scene.reasons->likelier_left == (state.scene.belief.first() != state.scene.cause));
     CHECK(find(controls, "ask_on") != nullptr);
     CHECK(find(controls, "not_now") != nullptr);
 
