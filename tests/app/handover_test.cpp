@@ -173,7 +173,7 @@ TEST_CASE("each question has one right answer among three or four that differ, a
                 }
             }
             const ReadBackQuestion sound = read_back_question(shipped_pack(), brief, "sound", 0);
-            CHECK(sound.line.find(range_text(brief.yardstick->kind, brief.yardstick->least_si, brief.yardstick->most_si,
+            CHECK(sound.line.find(band_text(brief.yardstick->kind, brief.yardstick->least_si, brief.yardstick->most_si,
                                              units)) != std::string::npos);
         }
     }

@@ -58,6 +58,7 @@ struct Bench {
         app->act(Say{FixChosen{with_parts().id}});
         app->act(Say{Checked{with_parts().id, CheckResult::yes}});
         REQUIRE(state().scene.stage == Stage::fix);
+        app->act(ReadCautions{});
     }
     std::string record() const {
         std::string all;
