@@ -9,7 +9,7 @@ namespace beckhand::drawings {
 
 // --- waste valve (parts_valve.cpp) ---
 void valve(const Brush& b, const Part& p);        // cut open; level: how far open. Forms: tilted, wobbly, jammed
-void splash(const Brush& b, const Part& p);       // from its rim; level: how much. Forms: both, one_side, all_round, drips, sheet
+void splash(const Brush& b, const Part& p);       // from its rim; level: how much. Forms: both, one_side, all_round, drips, sheet, weak (low), large (a dome)
 void bubbles_out(const Brush& b, const Part& p);  // in the water beside it; level: how many
 void stick(const Brush& b, const Part& p);        // on the stem, follows the course of the valve. Forms: away
 void kick(const Brush& b, const Part& p);         // felt through the stick. Forms: hard, soft, weak, none
@@ -85,5 +85,6 @@ void boot(const Brush& b, const Part& p);
 void person(const Brush& b, const Part& p);
 void years(const Brush& b, const Part& p);        // a line of years with a rubber on it; level: how long ago. Forms: question
 void plus(const Brush& b, const Part& p);
+void change(const Brush& b, const Part& p);       // the same as before; forms: up, down (more, less); level: full is much
 
 } // namespace beckhand::drawings

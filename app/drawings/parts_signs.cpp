@@ -278,6 +278,20 @@ void years(const Brush& b, const Part& p) {
     b.line({{x, 46}, {x, 58}}, b.metal(), 3.4f);
 }
 
+void change(const Brush& b, const Part& p) {
+    if (p.form != Form::up && p.form != Form::down) {
+        b.box(18, 20, 82, 34, b.metal(), 2);
+        return b.box(18, 46, 82, 60, b.metal(), 2);
+    }
+    const auto pointed = [&](float top, float foot) {
+        if (p.form == Form::up) b.shape({{50, top}, {88, foot}, {12, foot}}, b.metal());
+        else b.shape({{12, top}, {88, top}, {50, foot}}, b.metal());
+    };
+    if (level(b, p) < 0.9f) return pointed(18, 62);
+    pointed(0, 38);
+    pointed(42, 80);
+}
+
 void plus(const Brush& b, const Part& p) {
     (void)p;
     b.line({{50, 14}, {50, 66}}, b.metal(), 10);

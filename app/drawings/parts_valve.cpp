@@ -68,6 +68,18 @@ void splash(const Brush& b, const Part& p) {
         b.line({{59, rim_y - 1}, {73, rim_y - 1}, {79, rim_y + 3}}, b.water(), 3);
         return;
     }
+    case Form::weak: // low, close to the body, without a throw
+        for (const float side : {-1.0f, 1.0f}) {
+            b.stream({50 + side * 9, rim_y + 2}, {50 + side * 29, rim_y - 3}, {50 + side * 31, 49}, much, 9);
+        }
+        return;
+    case Form::large: // so much that it stands about the valve as a dome; to be drawn behind the valve
+        b.shape({{2, 50}, {6, 32}, {18, 16}, {38, 7}, {62, 7}, {82, 16}, {94, 32}, {98, 50}}, b.water());
+        for (const float side : {-1.0f, 1.0f}) {
+            b.stream({50 + side * 6, 12}, {50 + side * 42, 10}, {50 + side * 43, 48}, much, 4);
+            b.stream({50 + side * 4, 16}, {50 + side * 31, 14}, {50 + side * 32, 48}, much, 4);
+        }
+        return;
     case Form::sheet: // all over the rim, smooth and low
         for (const float side : {-1.0f, 1.0f}) {
             b.stream({50 + side * 7, rim_y + 1}, {50 + side * 40, rim_y - 12}, {50 + side * 37, 50}, much, 15);

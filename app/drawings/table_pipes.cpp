@@ -87,7 +87,7 @@ void add_pipe_sketches(std::vector<Sketch>& all) {
         {"complaint", "none_at_tank", {{tank, "2"}, {cross, "", {}, 30, 12, 0.34f}}},
         {"complaint", "less_at_tank", {{tank, "5"}, {inflow, "2"}, {old_level, "85", {}, 16}}},
         {"complaint", "runs_out_of_water", {{tank, "0"}, {inflow, "5"}, {tap, "0"}, {old_level, "70", {}, 16}}},
-        {"complaint", "noise_or_shaking", {{pump, beating, {}, 0, 12, 0.86f}, {heard, "9", Form::hard, 58, -2, 0.6f}, {heard, "9", Form::hard, -10, 2, 0.6f}}},
+        {"complaint", "noise_or_shaking", {{pump, beating, {}, 0, 12, 0.86f}, {heard, "9", Form::hard, 52, -4, 0.58f}, {heard, "9", Form::hard, -8, 2, 0.56f}}},
         {"complaint", "visible_leak", {{flange, "9", Form::wet, 8, 8, 0.84f}}},
         {"complaint", "stops_by_itself", {{pump, "0", {}, 8, 0, 0.84f}, {trace, "099999099999099999000000"}}},
         {"complaint", "never_worked", {{pump, "0", {}, 8, 0, 0.84f}, {cross, "", {}, 18, 4, 0.7f}, {trace, "0"}}},

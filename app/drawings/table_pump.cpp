@@ -44,7 +44,7 @@ void add_pump_sketches(std::vector<Sketch>& all) {
         {"snifter", "none_fitted", {{snifter, "", Form::missing}}},
 
         {"vessel_skin", "dry", {{vessel_skin, ""}}},
-        {"vessel_skin", "bubbles_with_soap", {{vessel_skin, "123456789", Form::bubbles}}},
+        {"vessel_skin", "bubbles_with_soap", {{vessel_skin, "123456789", Form::bubbles, 6, 10, 0.86f}}},
         {"vessel_skin", "crack_spray", {{vessel_skin, "9", Form::cracked}}},
         {"vessel_skin", "rust_blisters", {{vessel_skin, "", Form::rust}}},
 
@@ -71,9 +71,9 @@ void add_pump_sketches(std::vector<Sketch>& all) {
         {"inside_look", "rust_flakes", {{pipe_ring, "", Form::rust}}},
         {"inside_look", "slime_or_snails", {{pipe_ring, "", Form::slime}}},
 
-        {"twin_trial", "single", {{pump, beating, {}, 12, 0, 0.8f}, {trace, beating}}},
-        {"twin_trial", "both_fine_alone", {{pump, beating, {}, 0, 24, 0.46f}, {tick, "", {}, 10, 0, 0.26f}, {pump, beating, {}, 54, 24, 0.46f}, {tick, "", {}, 64, 0, 0.26f}, {trace, beating}}},
-        {"twin_trial", "fault_stays_alone", {{pump, beating, {}, 0, 24, 0.46f}, {tick, "", {}, 10, 0, 0.26f}, {pump, "0", {}, 54, 24, 0.46f}, {cross, "", {}, 64, 0, 0.26f}}},
+        {"twin_trial", "single", {{pump, beating, {}, 4, 0, 0.86f}, {trace, beating}}},
+        {"twin_trial", "both_fine_alone", {{pump, beating, {}, 0, 32, 0.46f}, {tick, "", {}, 2, -4, 0.42f}, {pump, beating, {}, 54, 32, 0.46f}, {tick, "", {}, 56, -4, 0.42f}, {trace, beating}}},
+        {"twin_trial", "fault_stays_alone", {{pump, beating, {}, 0, 32, 0.46f}, {tick, "", {}, 2, -4, 0.42f}, {pump, "0", {}, 54, 32, 0.46f}, {cross, "", {}, 43, 12, 0.66f}}},
 
         {"tamper_signs", "none", {{pump, beating, {}, 0, 0, 0.86f}, {tick, "", {}, 66, 2, 0.3f}}},
         {"tamper_signs", "parts_moved", {{pump, "9", {}, 0, 0, 0.86f}, {cross, "", {}, 8, 12, 0.4f}, {boot, "", {}, 66, 0, 0.42f}}},

@@ -306,6 +306,7 @@ bool Kit::hold(std::string_view id, std::string_view text, float seconds) {
     Touch touch =
         in.listen(in.control("hold", id, text, box, Face::strong, in.palette.stop_text, in.palette.paper));
     bool fired = touch.fired && in.gesture != Gesture::press; // by key; a short touch is not enough
+    touch.held = touch.held || (in.held_by_key == id && in.focus == id);
     const double held = in.held_for(id, touch.held);
     if (held >= 0.0) {
         const float share = std::min(1.0f, static_cast<float>(held) / seconds);
@@ -315,6 +316,7 @@ bool Kit::hold(std::string_view id, std::string_view text, float seconds) {
         in.ink().PopClipRect();
         if (share >= 1.0f && !in.held_done) {
             in.held_done = true;
+            in.held_by_key.clear();
             fired = true;
         }
     }

@@ -24,7 +24,11 @@ bool contains(const Box& box, float x, float y) {
 } // namespace
 
 bool Kit::press_key(char key) {
-    if (key == '\r' && !inside_->focus.empty()) {
+    const bool chooses = key == '\r' || (key == ' ' && !strikes_pad(key));
+    if (chooses && !inside_->focus.empty()) {
+        if (inside_->focus_wants_holding()) {
+            return false; // see hold_key
+        }
         press(inside_->focus);
         return true;
     }
@@ -114,8 +118,10 @@ void Kit::Inside::follow_finger() {
         }
     } else if (!down) {
         gesture = Gesture::none;
-        held_id.clear();
-        held_done = false;
+        if (held_by_key.empty()) {
+            held_id.clear();
+            held_done = false;
+        }
     }
     if (glide_speed != 0.0f && scrolling >= 0) {
         Flow& one = flows[static_cast<std::size_t>(scrolling)];

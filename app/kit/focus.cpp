@@ -7,7 +7,7 @@
 namespace beckhand::kit {
 
 bool is_pressed(const Control& control) {
-    constexpr std::array roles{"answer", "action", "bar", "quiet", "row", "tick", "fold", "hold", "key", "field"};
+    constexpr std::array roles{"answer", "action", "bar", "quiet", "row", "tick", "fold", "hold", "key", "field", "pad"};
     return std::any_of(roles.begin(), roles.end(), [&](const char* role) { return control.role == role; });
 }
 
@@ -33,6 +33,17 @@ bool Kit::move_focus(int by) {
     in.focus = next.id;
     in.bring_into_view(next);
     return true;
+}
+
+bool Kit::Inside::focus_wants_holding() const {
+    return std::any_of(controls.begin(), controls.end(),
+                       [this](const Control& c) { return c.id == focus && c.role == "hold" && c.enabled; });
+}
+
+bool Kit::hold_key(bool down) {
+    Inside& in = *inside_;
+    in.held_by_key = down && in.focus_wants_holding() ? in.focus : "";
+    return !in.held_by_key.empty();
 }
 
 void Kit::Inside::bring_into_view(const Control& control) {

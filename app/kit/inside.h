@@ -124,6 +124,7 @@ struct Kit::Inside {
     std::string pressed_id; // by key
     bool platform_writes = false;
     std::string written_id, written; // by the platform
+    std::string held_by_key; // a hold button, while a key holds it
     std::string held_id;    // hold buttons, erase
     double held_since = 0;
     bool held_done = false;
@@ -190,6 +191,7 @@ struct Kit::Inside {
 
     // focus.cpp
     void draw_focus();
+    [[nodiscard]] bool focus_wants_holding() const;
     void bring_into_view(const Control& control);
 
     // folds.cpp

@@ -135,9 +135,12 @@ public:
     void feed(const Input& input);
     /// As if the control of this id were pressed in the next frame. One that is disabled stays silent.
     void press(std::string_view id);
-    /// '1'..'9' the n-th answer (or that key of the keypad), '\b' back or erase, '\r' what has the focus, else
-    /// the action or accept; back_key the button back. Returns false when nothing on the screen takes it.
+    /// '1'..'9' the n-th answer (or that key of the keypad), '\b' back or erase, '\r' and ' ' what has the focus, else
+    /// '\r' the action or accept, ' ' the pad; back_key the button back. Returns false when nothing on the screen takes it.
     bool press_key(char key);
+    /// A key that chooses went down, or up again. A hold button that has the focus is held by it as by a finger: true
+    /// when one is held now, and then the key is no press besides.
+    bool hold_key(bool down);
     /// Keys alone: the focus goes to the next thing that can be pressed (1) or to the one before (-1), round and
     /// round, and is scrolled into view. A finger, a sign typed and another screen take it away.
     bool move_focus(int by);
@@ -151,7 +154,8 @@ public:
     /// A pad lies there. A touch on it counts where it comes down: it goes into Input::strikes with its own time and
     /// not through the pointer, so that neither filters nor frames delay it or take it for a bounce.
     [[nodiscard]] bool on_pad(float x, float y) const;
-    [[nodiscard]] bool has_pad() const;
+    /// This key strikes it: Space, and Enter where the focus is on it.
+    [[nodiscard]] bool strikes_pad(char key) const;
 
     // --- the frame ---
     void begin_screen(std::string_view id, std::string_view title, std::string_view note = {});
@@ -195,7 +199,7 @@ public:
     /// Takes all the height that is left, 40 mm at least, and says when it was struck, as often as it was. `lit`: it
     /// stands for something that is under way.
     [[nodiscard]] std::vector<double> pad(std::string_view id, std::string_view text, bool lit = false);
-    /// Held down for `seconds` while it fills; for what cannot be taken back.
+    /// Held down for `seconds` while it fills, by finger or by key; for what cannot be taken back.
     [[nodiscard]] bool hold(std::string_view id, std::string_view text, float seconds = 1.0f);
     /// Figure and unit on top, keys of 17 mm below: 7 8 9 / 4 5 6 / 1 2 3 / . 0 erase. Erase held clears all.
     /// For inches a row with space and / is added ("1 1/4"). Accept is placed in the bottom bar at the right,

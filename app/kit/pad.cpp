@@ -15,7 +15,10 @@ bool is_pad(const Control& control) { return control.role == "pad"; }
 
 } // namespace
 
-bool Kit::has_pad() const { return std::any_of(controls().begin(), controls().end(), is_pad); }
+bool Kit::strikes_pad(char key) const {
+    return std::any_of(controls().begin(), controls().end(),
+                       [&](const Control& c) { return is_pad(c) && (key == ' ' || (key == '\r' && c.id == focus())); });
+}
 
 bool Kit::on_pad(float x, float y) const {
     return std::any_of(controls().begin(), controls().end(), [&](const Control& c) {

@@ -1,6 +1,7 @@
 // Visits, newest first: of one site when it was opened from its sheet, of all otherwise.
 #include "app/figures.h"
 #include "app/log/log_views.h"
+#include "app/log/record_text.h"
 
 namespace beckhand {
 namespace {
@@ -28,11 +29,7 @@ std::optional<Intent> log_list_view(const State& state, const Pack&, kit::Kit& k
         any = true;
         const std::string day =
             day_text(visit.opened_at, state.minutes_ahead) + (visit.doubtful_times ? doubtful_words : "");
-        const bool ends = visit.headline.empty() || visit.headline.back() == '.';
-        const std::string branch = visit.branches > 1 ? branch_words : "";
-        const std::string below = branch + (
-            visit.closed ? visit.headline + (ends ? " " : ". ") + std::string(words_of(*visit.closed))
-                         : visit.headline);
+        const std::string below = (visit.branches > 1 ? branch_words : "") + summary_of(visit);
         const kit::Tone tone = !visit.closed                       ? kit::Tone::watch
                                : *visit.closed == Closing::proved ? kit::Tone::good
                                                                   : kit::Tone::plain;

@@ -144,6 +144,13 @@ std::string name_of(Person person) {
     return person == Person::keeper ? "the keeper" : person == Person::helper ? "a helper" : "a newcomer";
 }
 
+std::string summary_of(const VisitRow& row) {
+    if (!row.closed) return row.headline;
+    const std::string closed(words_of(*row.closed));
+    if (row.headline.empty()) return closed;
+    return row.headline + (row.headline.back() == '.' ? " " : ". ") + closed;
+}
+
 std::string parts_used_words(const Visit& visit) {
     std::string words;
     for (const auto& [part, count] : visit.parts_used) {

@@ -9,6 +9,7 @@
 #include "engine/diagnosis/pack.h"
 #include "engine/diagnosis/visit.h"
 #include "engine/quantity/text.h"
+#include "engine/records/store.h"
 
 namespace beckhand {
 
@@ -21,6 +22,9 @@ namespace beckhand {
 
 /// "Parts used: gasket sheet, 2 x bolts."; empty where none was.
 [[nodiscard]] std::string parts_used_words(const Visit& visit);
+
+/// A visit in a list: "Fixed: strainer matted over. Put right and proved". How it was closed alone, where it tells no more.
+[[nodiscard]] std::string summary_of(const VisitRow& row);
 
 /// Head line (day, site, pack), then one line an event: "10:21  What covers the strainer? Matted over.
 /// (taken back)". Times are local ones; the head line says of which zone. Never empty for a visit that was

@@ -8,7 +8,6 @@
 #include "engine/measuring/bucket.h"
 #include "engine/measuring/heights.h"
 #include "engine/measuring/source_flow.h"
-#include "engine/measuring/taps.h"
 
 namespace beckhand {
 namespace {
@@ -39,19 +38,6 @@ std::vector<Q> as(const std::vector<double>& values) {
 template <class Q>
 void take(MeasuredFigure& made, const WithError<Q>& from) {
     if (from.value > Q{}) made.value_si = from.value.si(), made.error_si = from.error.si();
-}
-
-MeasuredFigure tapped(const MeasuringOnScreen& now) {
-    MeasuredFigure made;
-    const TappedBeat beat = beat_of_taps(now.struck);
-    take(made, beat.rate);
-    if (beat.unsteady && beat.beats >= beats_to_use) made.mind.push_back("These taps are no steady beat. Start over.");
-    else if (beat.sure) made.good.push_back("Sure enough: within 1 beat a minute.");
-    if (beat.missed > 0) made.mind.push_back(std::to_string(beat.missed) + " missed, filled in.");
-    if (beat.doubled > 0) made.mind.push_back(std::to_string(beat.doubled) + (beat.doubled == 1 ? " tap" : " taps") + " too many, left out.");
-    made.ready = beat.sure;
-    if (beat.unsteady) made.value_si.reset();
-    return made;
 }
 
 MeasuredFigure by_ear(const MeasuringOnScreen& now) {
@@ -152,10 +138,22 @@ std::vector<double> fills_of(const MeasuringOnScreen& now) {
     return fills;
 }
 
+MeasuredFigure figure_of(const TappedBeat& beat) {
+    MeasuredFigure made;
+    take(made, beat.rate);
+    if (beat.unsteady && beat.beats >= beats_to_use) made.mind.push_back("These taps are no steady beat. Start over.");
+    else if (beat.sure) made.good.push_back("Sure enough: within 1 beat a minute.");
+    if (beat.missed > 0) made.mind.push_back(std::to_string(beat.missed) + " missed, filled in.");
+    if (beat.doubled > 0) made.mind.push_back(std::to_string(beat.doubled) + (beat.doubled == 1 ? " tap" : " taps") + " too many, left out.");
+    made.ready = beat.sure;
+    if (beat.unsteady) made.value_si.reset();
+    return made;
+}
+
 MeasuredFigure figure_of(const MeasuringOnScreen& now, Units units) {
     if (!now.way) return {};
     switch (*now.way) {
-        case Way::tapped: return tapped(now);
+        case Way::tapped: return figure_of(beat_of_taps(now.struck));
         case Way::by_ear: return by_ear(now);
         case Way::bucket: return bucket(now, units);
         case Way::notch: return notch(now);

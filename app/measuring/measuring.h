@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "engine/measuring/ear.h"
+#include "engine/measuring/taps.h"
 #include "engine/quantity/text.h"
 
 namespace beckhand {
@@ -61,6 +62,8 @@ struct MeasuredFigure {
     std::vector<std::string> good, mind;   // said beside it, in sentences
 };
 [[nodiscard]] MeasuredFigure figure_of(const MeasuringOnScreen& now, Units units);
+/// The same of taps whose beat is already known.
+[[nodiscard]] MeasuredFigure figure_of(const TappedBeat& beat);
 
 /// Of the bucket: how long each fill took, s.
 [[nodiscard]] std::vector<double> fills_of(const MeasuringOnScreen& now);

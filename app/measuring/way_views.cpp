@@ -8,7 +8,6 @@
 #include "app/kit/shapes.h"
 #include "app/measuring/measuring_views.h"
 #include "engine/measuring/bucket.h"
-#include "engine/measuring/taps.h"
 
 namespace beckhand {
 namespace {
@@ -85,8 +84,8 @@ void bar_to_start_over(kit::Kit& kit, const MeasuredFigure& made, bool begun, st
 
 std::optional<Intent> tap_view(const State& state, const Pack& pack, kit::Kit& kit) {
     std::optional<Intent> did;
-    const MeasuredFigure made = figure_of(state.measuring, state.units);
     const TappedBeat beat = beat_of_taps(state.measuring.struck);
+    const MeasuredFigure made = figure_of(beat);
     const bool wide = kit.metrics().wide;
     begin_measuring(state, kit, "tapping");
     kit.side();

@@ -1,5 +1,6 @@
 // The first screen: every site, and what was last found there.
 #include "app/figures.h"
+#include "app/log/record_text.h"
 #include "app/site/site_views.h"
 
 namespace beckhand {
@@ -30,7 +31,7 @@ std::optional<Intent> site_list_view(const State& state, const Pack&, kit::Kit& 
         for (const VisitRow& visit : state.log) {
             if (!last && visit.site_id == row.id) last = &visit;
         }
-        std::string below = last ? day_text(last->opened_at, state.minutes_ahead) + ": " + last->headline : never_visited;
+        std::string below = last ? day_text(last->opened_at, state.minutes_ahead) + ": " + (last->headline.empty() ? summary_of(*last) : last->headline) : never_visited;
         const bool open = last && !last->closed;
         const auto trend = state.trends.find(row.id);
         const std::string warning =

@@ -158,7 +158,8 @@ void due_list(const State& state, const Pack& pack, const Site& sheet, const Sit
             cautions += (cautions.empty() ? mind : "; ") + (caution ? caution->title : id);
         }
         if (!cautions.empty()) text += "\n" + cautions + ".";
-        kit.card(due.at < state.now ? kit::Tone::watch : kit::Tone::plain, due.name, text);
+        const kit::Tone overdue = due.last ? kit::Tone::watch : kit::Tone::unknown;
+        kit.card(due.at < state.now ? overdue : kit::Tone::plain, due.name, text);
     }
     kit.words(kit::Type::small, seasons_words(sheet));
     kit.words(kit::Type::small, local_rules);

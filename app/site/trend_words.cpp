@@ -7,6 +7,7 @@ namespace beckhand {
 namespace {
 
 constexpr std::int64_t day_ms = 86'400'000;
+constexpr const char* never_recorded = "never recorded here";
 
 std::string percent(double share) { return std::to_string(std::lround(100 * share)) + " %"; }
 
@@ -182,15 +183,16 @@ std::vector<std::string> trend_method(const Trend& trend, Units units) {
 std::string due_when(const Due& due, Instant now, const MinutesAhead& ahead) {
     const std::string day = day_text(due.at, ahead);
     const std::int64_t days = (due.at.ms - now.ms) / day_ms;
-    if (due.at < now) return "due since " + day;
-    return days == 0 ? "due today" : "in " + span_text(days) + ", " + day;
+    if (due.at < now) return due.last ? "due since " + day : never_recorded;
+    return (days == 0 ? "due today" : "in " + span_text(days) + ", " + day) + (due.last ? "" : std::string("; ") + never_recorded);
 }
 
 std::string due_why(const Due& due, const MinutesAhead& ahead) {
-    const std::string last = due.last ? "last done " + day_text(*due.last, ahead) : "not in the log, counted from the first visit";
+    const std::string last = due.last ? "; last done " + day_text(*due.last, ahead) : "";
     switch (due.by) {
-        case DueBy::months: return "Every " + months_text(due.months) + "; " + last + ".";
-        case DueBy::season: return "Before " + due.before + "; " + (due.last ? last : "not in the log yet") + ".";
+        case DueBy::months:
+            return "Every " + months_text(due.months) + (due.last ? last : ", counted from the first visit") + ".";
+        case DueBy::season: return "Before " + due.before + last + ".";
         case DueBy::history: {
             std::string days;
             for (const Instant at : due.times) days += (days.empty() ? "" : ", ") + day_text(at, ahead);

@@ -43,7 +43,8 @@ inline constexpr std::array all_shown{Shown::delivered, Shown::beat, Shown::effi
 /// What the expectation rests on, how the test works and how often it errs.
 [[nodiscard]] std::vector<std::string> trend_method(const Trend&, Units);
 
-/// "in 3 weeks, 14 Dec 2026", "overdue since 1 Nov 2026".
+/// "in 3 weeks, 14 Dec 2026", "due since 1 Nov 2026"; of work that nobody ever set down, "never recorded here": whether
+/// it was done is not known.
 [[nodiscard]] std::string due_when(const Due&, Instant now, const MinutesAhead&);
 /// Why then: last done, season, or the site's own history.
 [[nodiscard]] std::string due_why(const Due&, const MinutesAhead&);

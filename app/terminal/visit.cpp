@@ -30,6 +30,7 @@ struct Talk {
     std::ostream& out;
     ToldCautions told = {};
     bool show = true;       // the screen is to be printed again
+    std::string listed = {}; // the fix whose steps were printed, with the attempt it is
     bool left = false;      // the person left, or the input ended
 
     std::optional<std::string> read() {
@@ -115,6 +116,20 @@ struct Talk {
         else say({*used});
     }
 
+    void print_screen() {
+        const Scene& scene = app.state().scene;
+        const std::string fix =
+            scene.stage == Stage::fix ? scene.visit.current_attempt()->cause + " " + std::to_string(scene.visit.attempts.size()) : "";
+        const bool again = !fix.empty() && fix == listed;
+        listed = fix;
+        if (again) {
+            out << next_step_text(app.state(), app.pack(), told);
+            return;
+        }
+        out << "\n" << scene_text(app.state(), app.pack(), told);
+        if (scene.stage != Stage::ended) out << keys_help;
+    }
+
     void hear(const std::string& line) {
         const std::string word = small_letters(line);
         if (word.empty()) return;
@@ -125,6 +140,7 @@ struct Talk {
         else if (word == "?") out << keys_help;
         else if (word == "b") take_back_one();
         else if (word == "end") close();
+        else if (word == "steps" && !listed.empty()) listed.clear(), show = true;
         else if (word == "as" || word.starts_with("as ")) answers(trimmed(word.substr(2)));
         else if (word == "part" || word.starts_with("part ")) part(trimmed(line.substr(4)));
         else if (word == "note" || word.starts_with("note ")) note(trimmed(line.substr(4)));
@@ -156,10 +172,7 @@ int run_terminal(App& app, std::istream& in, std::ostream& out) {
         // The window works the virtual pump out between its frames; here it is waited for, once a proof needs it.
         while (app.state().scene.proof && app.work()) continue;
         say_notice(app, out);
-        if (talk.show) {
-            out << "\n" << scene_text(app.state(), app.pack(), talk.told);
-            if (app.state().scene.stage != Stage::ended) out << keys_help;
-        }
+        if (talk.show) talk.print_screen();
         if (app.state().scene.visit.closed) return 0;
         talk.show = false;
         if (const auto line = talk.read()) talk.hear(*line);

@@ -1,6 +1,8 @@
 #include "app/terminal/visit_said.h"
 
 #include <algorithm>
+#include <set>
+#include <sstream>
 
 #include "app/terminal/visit_text.h"
 
@@ -79,13 +81,39 @@ Result<std::vector<Happening>> said_of_fix(const Cause& cause, const std::string
     return just(StepTicked{cause.id, *step - 1, !skip});
 }
 
-Result<std::vector<Happening>> said_at_first(const Pack& pack, const std::string& line) {
-    const int sights = static_cast<int>(pack.first_sights.size());
-    const Result<int> number = chosen_number(line, sights + 1);
-    if (!number) return number.error();
-    if (*number > sights) return just(Began{});
-    const Pointed& means = pack.first_sights[static_cast<std::size_t>(*number - 1)].means;
-    return std::vector<Happening>{Answered{means.observation, means.answer, true}, Began{}};
+/// Two sights of which only one can be seen: they answer the same question, and not several to it.
+std::optional<Problem> exclude_each_other(const Pack& pack, const std::set<const FirstSight*>& seen) {
+    for (const FirstSight* const later : seen) {
+        const std::string& asked = later->means.observation;
+        const auto first = std::find_if(seen.begin(), seen.end(), [&](const FirstSight* s) { return s->means.observation == asked; });
+        const Observation* const observation = find_observation(pack, asked);
+        if (*first == later || (observation && observation->several)) continue;
+        return Problem{"", "\"" + (*first)->say + "\" and \"" + later->say + "\" cannot both be.", "Leave one of them out."};
+    }
+    return std::nullopt;
+}
+
+/// One number or several, spaces or commas between.
+Result<std::vector<Happening>> said_at_first(const Pack& pack, std::string line) {
+    const int nothing = static_cast<int>(pack.first_sights.size()) + 1;
+    std::replace(line.begin(), line.end(), ',', ' ');
+    std::istringstream words(line);
+    std::set<const FirstSight*> seen;   // in the pack's order
+    bool none = false;
+    for (std::string word; words >> word;) {
+        const Result<int> number = chosen_number(word, nothing);
+        if (!number) return number.error();
+        if (*number == nothing) none = true;
+        else seen.insert(&pack.first_sights[static_cast<std::size_t>(*number - 1)]);
+    }
+    if (none != seen.empty()) {
+        return not_here(line, "Type what you see, 1 to " + std::to_string(nothing - 1) + ", or " + std::to_string(nothing) + " alone.");
+    }
+    if (const auto both = exclude_each_other(pack, seen)) return *both;
+    std::vector<Happening> said;
+    for (const FirstSight* const sight : seen) said.emplace_back(Answered{sight->means.observation, sight->means.answer, true});
+    said.emplace_back(Began{});
+    return said;
 }
 
 } // namespace

@@ -143,6 +143,24 @@ std::string fix_text(const State& state, const Pack& pack, ToldCautions& told) {
     return text + "  Number: step done.   skip N: left out.   all: all done.   done: go on to the proof.\n";
 }
 
+/// The first step that is neither done nor left out, and how many more there are.
+std::string next_of_fix_text(const State& state, const Pack& pack, ToldCautions& told) {
+    const Fix& fix = pack.causes[*state.scene.cause].fix;
+    const Attempt& attempt = *state.scene.visit.current_attempt();
+    std::optional<std::size_t> next;
+    int left = 0;
+    for (std::size_t i = 0; i < fix.steps.size(); ++i) {
+        if (attempt.steps.contains(static_cast<int>(i))) continue;
+        if (!next) next = i;
+        else ++left;
+    }
+    if (!next) return "No step is left.   done: go on to the proof.   steps: all of them again.\n";
+    return caution_text(pack, fix.steps[*next].cautions, "     ", told) + "  [ ] " + std::to_string(*next + 1) + ". " +
+           fix.steps[*next].say + "\n  " +
+           (left == 0 ? "The last one." : left == 1 ? "1 more after it." : std::to_string(left) + " more after it.") +
+           "   steps: all of them again.\n";
+}
+
 /// "wanted 40 to 52 L/min", "wanted from 3 L/min": more delivered water than expected is only good.
 std::string wanted_text(const Measurement& how, const ProofFigure& figure, Units units) {
     if (!figure.least_si) return " no yardstick";
@@ -196,7 +214,7 @@ std::string ended_text(const State& state, const Pack& pack) {
 }
 
 std::string first_sight_text(const Pack& pack) {
-    std::string text = "What do you see first?\n";
+    std::string text = "What do you see or hear first? The numbers of all that fit, spaces between.\n";
     int number = 0;
     for (const FirstSight& sight : pack.first_sights) {
         text += numbered(++number, sight.say);
@@ -246,6 +264,11 @@ std::string scene_text(const State& state, const Pack& pack, ToldCautions& told)
     case Stage::ended: return ended_text(state, pack);
     }
     return {};
+}
+
+std::string next_step_text(const State& state, const Pack& pack, ToldCautions& told) {
+    const std::string used = parts_used_words(state.scene.visit);
+    return next_of_fix_text(state, pack, told) + (used.empty() ? "" : "  " + used + "\n");
 }
 
 std::string how_text(const State& state, const Pack& pack) {

@@ -16,6 +16,9 @@ using ToldCautions = std::set<std::string>;
 /// What is on the screen now. Adds the cautions it shows to `told`.
 [[nodiscard]] std::string scene_text(const State& state, const Pack& pack, ToldCautions& told);
 
+/// In a fix whose list was shown already: its next step, how many more there are, and the parts used. Adds to `told` too.
+[[nodiscard]] std::string next_step_text(const State& state, const Pack& pack, ToldCautions& told);
+
 /// How to look or measure here, what goes wrong with it, and the screen's cautions in full.
 [[nodiscard]] std::string how_text(const State& state, const Pack& pack);
 

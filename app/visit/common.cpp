@@ -16,6 +16,7 @@ constexpr const char* something_else = "Something that is not in the pack";
 constexpr const char* would_change_heading = "What would change this";
 constexpr const char* rests_on_heading = "It rests on";
 constexpr const char* more_heading = "More";
+constexpr const char* in_doubt = "Doubt: see More";
 constexpr const char* why_heading = "Why this is asked";
 constexpr const char* so_far_heading = "What it looks like so far";
 constexpr const char* leave_open = "Leave the visit open";
@@ -60,9 +61,15 @@ std::optional<Intent> visit_view(const State& state, const Pack& pack, kit::Kit&
     return std::nullopt;
 }
 
+bool little_room(const kit::Kit& kit) { return !kit.metrics().wide && !kit.metrics().tablet; }
+
 void begin_visit_screen(const State& state, kit::Kit& kit, std::string_view id) {
     std::string note;
     const bool asking = state.scene.stage == Stage::ask || state.scene.stage == Stage::measure;
+    if (asking && little_room(kit) && !state.scene.doubts.does_not_fit.empty()) {
+        kit.begin_screen(id, state.scene.visit.site.name, in_doubt);
+        return;
+    }
     if (asking && state.scene.asked > 0) note = std::to_string(state.scene.asked) + " asked, ";
     if (state.scene.minutes > 0) note += minutes_text(state.scene.minutes);
     kit.begin_screen(id, state.scene.visit.site.name, note);
@@ -186,6 +193,7 @@ std::optional<Intent> ways_out(const State& state, kit::Kit& kit) {
 std::optional<Intent> more_panel(const State& state, const Pack& pack, kit::Kit& kit) {
     std::optional<Intent> did;
     const auto inside = [&] {
+        if (little_room(kit)) say_doubt(state, kit);   // elsewhere it stands open
         kit.words(kit::Type::heading, why_heading);
         kit.words(kit::Type::body, state.scene.why);
         kit.words(kit::Type::heading, so_far_heading);

@@ -44,7 +44,7 @@ std::optional<Intent> measure_view(const State& state, const Pack& pack, kit::Ki
     kit.main();
     say_taken_back(state, pack, kit);
     keep(answers_now(state, kit));
-    if (wide) say_doubt(state, kit);   // on a phone the keys need the room
+    if (!little_room(kit)) say_doubt(state, kit);   // on a phone the keys need the room
     if (!wide) {
         kit.words(kit::Type::question, measurement.ask);
         mind_line(pack, kit, measurement.cautions);

@@ -211,10 +211,10 @@ std::string headline_of(const Pack& pack, const Scene& scene) {
     if (scene.visit.handover && !scene.visit.began) {
         return "Handed on";
     }
-    if (!scene.visit.notes.empty()) {
-        return "A note was written";
+    if (!scene.visit.as_found.empty()) {
+        return "Figures taken";
     }
-    return scene.visit.as_found.empty() ? "Nothing told yet" : "Figures taken";
+    return scene.visit.closed ? "" : "Nothing told yet";
 }
 
 } // namespace beckhand

@@ -81,8 +81,8 @@ struct EndWords { std::string heading, words; };
 /// better: Strainer matted over."
 [[nodiscard]] std::vector<std::string> done_lines(const Pack& pack, const Visit& visit);
 
-/// The line a list of visits shows: the finding, else the complaint, else what was seen first. Never a name or a
-/// note: the log keeps it where no erasing reaches.
+/// The line a list of visits shows: the finding, else the complaint, else what was seen first; empty where a closed visit
+/// says nothing of the pump. Never a name or a note: the log keeps it where no erasing reaches.
 [[nodiscard]] std::string headline_of(const Pack& pack, const Scene& scene);
 
 } // namespace beckhand

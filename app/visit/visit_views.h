@@ -28,7 +28,10 @@ namespace beckhand {
 
 // --- shared by them (common.cpp) ---
 
-/// Begins the screen: the site's name, and how many were asked and how long it took.
+/// A phone upright: what explains is folded there, or the answers would not be seen.
+[[nodiscard]] bool little_room(const kit::Kit& kit);
+/// Begins the screen: the site's name, and how many were asked and how long it took; or instead, where there is little
+/// room for say_doubt, that something does not fit. More says what.
 void begin_visit_screen(const State& state, kit::Kit& kit, std::string_view id);
 /// What Back took back, if it just did.
 void say_taken_back(const State& state, const Pack& pack, kit::Kit& kit);

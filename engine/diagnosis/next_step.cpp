@@ -187,13 +187,13 @@ std::vector<std::size_t> separated(const Model& model, const Belief& belief, std
 }
 
 /// For whoever could not tell: what is easier to see and speaks of the same.
-std::optional<Offer> easier(const Pack& pack, const Model& model, const Visit& visit, const Grounds& grounds,
-                            const Belief& belief, int asked) {
+std::optional<Offer> easier(const Pack& pack, const Model& model, const Visit& visit, const Belief& belief,
+                            const std::vector<Candidate>& asks) {
     const auto too_hard = could_not_tell(pack, visit);
     if (!too_hard) return std::nullopt;
     std::vector<std::size_t> askable;
     std::vector<double> minutes(pack.observations.size());
-    for (const Candidate& candidate : candidates(pack, visit, grounds.facts, asked)) {
+    for (const Candidate& candidate : asks) {
         askable.push_back(candidate.observation);
         minutes[candidate.observation] = candidate.minutes;
     }
@@ -303,8 +303,8 @@ std::vector<std::size_t> worth_keeping(const Model& model, const Belief& belief)
     return order;
 }
 
-Layout lay_out(const Pack& pack, const Model& model, const Visit& whole, const Visit& visit, const Grounds& grounds,
-               const Belief& belief, const StepRules& rules, bool asking) {
+Layout lay_out(const Pack& pack, const Model& model, const Visit& visit, const Grounds& grounds, const Belief& belief,
+               const StepRules& rules, std::vector<Candidate> asks) {
     Layout layout;
     const std::vector<std::size_t> kept = worth_keeping(model, belief);
     double sum = 0;
@@ -316,7 +316,7 @@ Layout lay_out(const Pack& pack, const Model& model, const Visit& whole, const V
         sum += belief.hypothesis[h];
     }
     for (double& share : layout.belief) share /= sum;
-    if (asking) layout.asks = candidates(pack, visit, grounds.facts, steps_asked(whole));
+    layout.asks = std::move(asks);
     for (const Candidate& ask : layout.asks) {
         layout.chances.push_back(chances_of(model, ask.observation, visit.person, kept));
     }
@@ -380,10 +380,10 @@ Offer next_step(const Pack& pack, const Model& model, const Visit& whole, const 
         return {*first, pack.measurements[first->measurement].minutes, separated(model, belief, first->observation), 0,
                 0, false};
     }
-    if (const auto look = asking ? easier(pack, model, visit, grounds, belief, steps_asked(whole)) : std::nullopt) {
-        return *look;
-    }
-    const Layout layout = lay_out(pack, model, whole, visit, grounds, belief, rules, asking);
+    std::vector<Candidate> asks;
+    if (asking) asks = candidates(pack, visit, grounds.facts, steps_asked(whole));
+    if (const auto look = easier(pack, model, visit, belief, asks)) return *look;
+    const Layout layout = lay_out(pack, model, visit, grounds, belief, rules, std::move(asks));
     Choice choice;
     if (!rules.most_telling) choice = best_step(layout.situation, layout.belief, rules.policy);
     const bool weak = choice.move == Move::repair && steps_asked(whole) < before_a_guess &&

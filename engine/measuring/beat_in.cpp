@@ -17,7 +17,6 @@ namespace beckhand {
 
 namespace {
 
-constexpr double least_seconds = 8;
 constexpr double fewest_beats = 5;         // in the take
 constexpr double shortest_tried = 0.15;    // s: also beats that are too fast are found, to be refused
 constexpr double furthest = 0.75;          // of the take: longest while compared
@@ -327,7 +326,7 @@ bool limps(const Likeness& loud, double period) {
 HeardBeat beat_in(std::span<const Moment> take, double per_second) {
     HeardBeat heard;
     const double seconds_long = static_cast<double>(take.size()) / per_second;
-    if (seconds_long < least_seconds) return heard;
+    if (seconds_long < least_seconds_heard) return heard;
     float loudest = 0;
     for (const Moment& moment : take) loudest = std::max(loudest, sum_of(moment));
     heard.why = Unheard::silent;

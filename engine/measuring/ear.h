@@ -21,6 +21,7 @@ namespace beckhand {
 inline constexpr double slowest_heard = 20, fastest_heard = 180;
 /// How long a take the tests' figures hold for: half a minute for 50 beats a minute and more, a minute for slower ones.
 inline constexpr double seconds_to_hear = 30, slow_below = 50;
+inline constexpr double least_seconds_heard = 8;   // a shorter take is refused
 inline constexpr double most_seconds_heard = 60;   // older sound is forgotten; also what a slow beat takes
 
 enum class Unheard {

@@ -43,7 +43,7 @@ std::size_t letters_to_tell_apart(const std::vector<VisitRow>& visits) {
 
 void print_row(const VisitRow& row, std::size_t letters) {
     std::printf("%s  %s  %-20s  %s%s%s\n", row.id.substr(0, letters).c_str(),
-                day_text(row.opened_at, minutes_ahead_here).c_str(), row.site_name.c_str(), row.headline.c_str(),
+                day_text(row.opened_at, minutes_ahead_here).c_str(), row.site_name.c_str(), summary_of(row).c_str(),
                 row.closed ? "" : "  (open)", row.doubtful_times ? "  (clock in doubt)" : "");
 }
 

@@ -54,6 +54,8 @@ int command_brief(const Options& options, const std::string& site, const std::st
 int command_read_back(const Options& options, const std::string& site, const std::string& to, bool received);
 /// What is due at a site and what to carry, then the figures and the work of a round.
 int command_round(const Options& options, const std::string& site);
+/// Asks for the figures of a site's sheet one after the other.
+int command_site_figures(const Options& options, const std::string& site);
 /// Changes one entry of a site's sheet.
 int command_site_set(const Options& options, const std::string& site, const std::string& key, const std::string& value);
 int command_log_check(const Options& options);
@@ -85,6 +87,8 @@ int command_take_in(const Options& options, const std::string& file, bool yes, c
 int command_restore(const Options& options, const std::string& folder, bool yes);
 int command_export(const Options& options, const std::string& folder);
 int command_erase(const Options& options, const std::string& who, bool yes);
+/// How long a recording has to be, in words: "8 s at least; ...".
+[[nodiscard]] std::string how_long_to_hear();
 /// The beat in a WAV file, or why it cannot be told.
 int command_hear(const std::string& file);
 int command_picture(const Options& options, const std::string& screen, const std::string& size, double scale,

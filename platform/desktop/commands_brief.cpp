@@ -11,6 +11,7 @@
 #include "engine/records/site_fields.h"
 #include "platform/desktop/commands.h"
 #include "platform/desktop/session.h"
+#include "platform/desktop/site_figures.h"
 #include "platform/desktop/visit_start.h"
 
 namespace beckhand {
@@ -84,6 +85,24 @@ int command_round(const Options& options, const std::string& site) {
     const auto row = site_called(app.state(), site);
     if (!row) return complain(row.error(), 2);
     return run_round(app, row->id, std::cin, std::cout);
+}
+
+int command_site_figures(const Options& options, const std::string& site) {
+    auto session = Session::open(options);
+    if (!session) return complain(session.error(), 1);
+    const State& state = (*session)->app().state();
+    auto row = site_called(state, site);
+    if (!row) return complain(row.error(), 2);
+    std::cout << row->site.name << "\n";
+    if (!ask_site_figures(row->site, state.units, std::cin, std::cout)) {
+        std::cout << "\nNothing is changed.\n";
+        return 0;
+    }
+    Outcome saved = Done{};
+    (*session)->store().save_site(*row, clock_now(), [&](const Outcome& outcome) { saved = outcome; }, state.by);
+    if (!saved) return complain(saved.error(), 1);
+    std::cout << "\nKept. Visits that begin from now on go by these figures.\n";
+    return 0;
 }
 
 int command_site_set(const Options& options, const std::string& site, const std::string& key, const std::string& value) {

@@ -9,12 +9,10 @@
 namespace beckhand {
 namespace {
 
-constexpr double read_at_most = most_seconds_heard;
-
 std::string why_not(Unheard why) {
     switch (why) {
         case Unheard::none: return "";
-        case Unheard::too_short: return "It is too short: half a minute is wanted, a minute for a slow beat.";
+        case Unheard::too_short: return "It is too short: " + how_long_to_hear() + ".";
         case Unheard::silent: return "It is silent.";
         case Unheard::no_beat: return "No beat can be told from the other sounds.";
         case Unheard::two_rates: return "It knocks, but whether each knock is a beat or every other cannot be told.";
@@ -25,11 +23,17 @@ std::string why_not(Unheard why) {
 
 } // namespace
 
+std::string how_long_to_hear() {
+    const auto number = [](double value) { return fixed_text(value, 0); };
+    return number(least_seconds_heard) + " s at least; " + number(seconds_to_hear) + " s are safe, " + number(most_seconds_heard) +
+           " s below " + number(slow_below) + " beats a minute";
+}
+
 int command_hear(const std::string& file) {
     const Result<Recording> recording = read_recording(file);
     if (!recording) return complain(recording.error(), 2);
     Ear ear(recording->samples_per_second);
-    const auto most = static_cast<std::size_t>(read_at_most * recording->samples_per_second);
+    const auto most = static_cast<std::size_t>(most_seconds_heard * recording->samples_per_second);
     ear.hear(std::span<const float>(recording->samples).first(std::min(most, recording->samples.size())));
     const HeardBeat heard = ear.beat();
     if (heard.why != Unheard::none) {

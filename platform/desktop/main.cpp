@@ -5,6 +5,8 @@
 
 #include <CLI/CLI.hpp>
 
+#include "engine/measuring/ear.h"
+#include "engine/quantity/text.h"
 #include "platform/desktop/commands.h"
 
 namespace {
@@ -80,6 +82,9 @@ int run(int argc, char** argv) {
     check->callback([&] { code = command_site_check(options, site_file); });
 
     std::string sheet_site, key, value;
+    CLI::App* figures = sites->add_subcommand("figures", "Ask for the figures of a site's sheet, one after the other");
+    figures->add_option("SITE", sheet_site, "Name of the site")->required();
+    figures->callback([&] { code = command_site_figures(options, sheet_site); });
     CLI::App* set = sites->add_subcommand("set", "Change one entry of a site's sheet in the log");
     set->add_option("SITE", sheet_site, "Name of the site")->required();
     set->add_option("KEY", key, "As in a site file: fall_m, call, hemisphere ...")->required();
@@ -113,7 +118,7 @@ int run(int argc, char** argv) {
 
     std::string recording;
     CLI::App* hear = program.add_subcommand("hear", "The beat in a recording of a pump");
-    hear->add_option("FILE", recording, "WAV file of half a minute, of a minute for a slow beat; of a longer one the first minute")->required();
+    hear->add_option("FILE", recording, "WAV file, " + how_long_to_hear() + "; of a longer one the first " + fixed_text(most_seconds_heard, 0) + " s are heard")->required();
     hear->footer("Prints the rate and how far it may be off. Where it cannot be told it says why, with exit code 1.");
     hear->callback([&] { code = command_hear(recording); });
 

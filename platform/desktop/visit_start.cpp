@@ -1,7 +1,6 @@
 #include "platform/desktop/visit_start.h"
 
 #include <algorithm>
-#include <array>
 #include <istream>
 #include <optional>
 #include <ostream>
@@ -10,15 +9,9 @@
 
 #include "app/figures.h"
 #include "app/terminal/visit_said.h"
-#include "engine/records/site_fields.h"
 
 namespace beckhand {
 namespace {
-
-/// The fields that decide most, in the order in which one walks: asked at a terminal.
-constexpr std::array<std::string_view, 8> first_fields{"fall_m",          "lift_m",           "drive_length_m",
-                                                       "drive_bore_mm",   "pump_bore_mm",     "delivery_length_m",
-                                                       "delivery_bore_mm", "source_flow_lpm"};
 
 std::optional<std::string> read_line(std::istream& in, std::ostream& out) {
     out << std::flush;
@@ -27,74 +20,18 @@ std::optional<std::string> read_line(std::istream& in, std::ostream& out) {
     return trimmed(line);
 }
 
-/// One figure from a person; true when the field is set or left unknown, false at the end of input.
-bool ask_field(const SiteField& field, Units units, Site& site, std::istream& in, std::ostream& out) {
-    while (true) {
-        out << "  " << title_of(field) << " [" << unit_word(figure_of(field), units) << "; empty: not known] ";
-        const auto line = read_line(in, out);
-        if (!line) return false;
-        if (line->empty()) return true;
-        const auto value = parse_figure(figure_of(field), *line, units, Sign::positive);
-        if (!value) {
-            out << value.error().sentence() << "\n";
-            continue;
-        }
-        const double number = *value / field.si_per_unit;
-        if (field_problem(field, number)) { // its own words speak of the file's key and unit
-            const double least = field.least * field.si_per_unit, most = field.most * field.si_per_unit;
-            out << format_figure(figure_of(field), *value, units) << " cannot be right for \"" << title_of(field)
-                << "\". It goes from " << range_text(figure_of(field), least, most, units) << ".\n";
-            continue;
-        }
-        set_field_number(field, site, number);
-        return true;
-    }
-}
-
-bool ask_material(Site& site, std::istream& in, std::ostream& out) {
-    while (true) {
-        out << "  Drive pipe material [steel, cast_iron, copper, rigid_plastic, soft_plastic; empty: not known] ";
-        const auto line = read_line(in, out);
-        if (!line) return false;
-        site.drive_material = pipe_material(small_letters(*line));
-        if (line->empty() || site.drive_material) return true;
-        out << "\"" << *line << "\" is not one of them.\n";
-    }
-}
-
-bool ask_figures(Units units, Site& site, std::istream& in, std::ostream& out) {
-    for (const SiteField& field : site_fields()) {
-        const bool first = std::find(first_fields.begin(), first_fields.end(), field.key) != first_fields.end();
-        if (first && !ask_field(field, units, site, in, out)) return false;
-    }
-    return ask_material(site, in, out);
-}
-
-bool any_figure(const Site& site) {
-    const auto fields = site_fields();
-    return std::any_of(fields.begin(), fields.end(), [&](const SiteField& field) { return field.si(site).has_value(); });
-}
-
-/// Asks for a new site's figures one by one and saves it. Where the input ends in between, what was typed so
-/// far is saved too, and nothing is returned.
-std::optional<std::string> describe_site(Session& session, const std::string& name, std::istream& in,
-                                         std::ostream& out) {
+/// Saves a new site by its name alone: the pump is what is looked at first, its figures can wait.
+std::optional<std::string> name_site(Session& session, const std::string& name, std::ostream& out) {
     SiteRow row;
     row.id = new_id(random_bytes());
     row.site.name = name;
-    out << "A new site: " << name << ".\n";
-    const bool all_asked = ask_figures(session.app().state().units, row.site, in, out);
-    if (!all_asked && !any_figure(row.site)) return std::nullopt;
     Outcome saved = Done{};
     session.store().save_site(row, clock_now(), [&](const Outcome& outcome) { saved = outcome; });
     if (!saved) {
-        out << "\n" << saved.error().sentence() << "\n";
+        out << saved.error().sentence() << "\n";
         return std::nullopt;
     }
-    if (!all_asked) {
-        out << "\nThe site " << name << " is kept with the figures so far.\n";
-        return std::nullopt;
-    }
+    out << "A new site: " << name << ". Its figures can be given later: beckhand site figures \"" << name << "\"\n";
     session.app().act(ShowSite{row.id});
     return row.id;
 }
@@ -119,7 +56,7 @@ std::optional<std::string> choose_site(Session& session, std::istream& in, std::
         const auto line = read_line(in, out);
         if (!line || line->empty()) return std::nullopt;
         if (const auto known = site_named(session.app().state(), *line)) return known;
-        if (may_be_name(*line)) return describe_site(session, *line, in, out);
+        if (may_be_name(*line)) return name_site(session, *line, out);
         const Result<int> chosen = chosen_number(*line, number);
         if (chosen) return sites[static_cast<std::size_t>(*chosen - 1)].id;
         out << (number > 0 ? chosen.error().sentence() + " Or type" : "Type") << " a name with a letter in it.\n";
@@ -190,7 +127,7 @@ bool stand_in_visit(Session& session, const std::string& site_name, std::istream
     const std::string name = trimmed(site_name);
     if (!name.empty()) {
         auto site = site_named(app.state(), name);
-        if (!site) site = describe_site(session, name, in, out);
+        if (!site) site = name_site(session, name, out);
         return site && begin_at(app, *site, out);
     }
     const auto open = open_visits(app.state(), "");

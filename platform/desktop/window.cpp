@@ -254,8 +254,11 @@ void Window::hear(const SDL_Event& event, kit::Kit& kit) {
         break;
     case SDL_KEYDOWN:
         if (side_key_step(event.key.keysym) != 0) {
-            side_key_since_ = event.key.repeat == 0 ? seconds_now() : side_key_since_;
-            return;
+            if (event.key.repeat != 0) return;
+            side_key_since_ = seconds_now();
+            key_holds_ = kit.hold_key(true);
+            if (!key_holds_) return;
+            break;
         }
         if (kit.wants_letters() && event.key.keysym.sym == SDLK_TAB) { // leaves the text field
             keys_.push_back(kit::Key::enter);
@@ -268,18 +271,25 @@ void Window::hear(const SDL_Event& event, kit::Kit& kit) {
                 return;
         } else if (event.key.repeat == 0) {
             const char sign = sign_of(event.key.keysym.sym);
-            if (sign == ' ' && kit.has_pad()) strikes_.push_back(happened);
+            const bool chooses = sign == ' ' || sign == '\r';
+            if (kit.strikes_pad(sign)) strikes_.push_back(happened);
+            else if (chooses && kit.hold_key(true)) key_holds_ = true;
             else if (sign == 0 || !kit.press_key(sign))
                 return;
         }
         break;
     case SDL_KEYUP: {
         const int step = side_key_step(event.key.keysym);
-        if (step == 0)
+        const char sign = sign_of(event.key.keysym.sym);
+        if (step == 0 && sign != ' ' && sign != '\r')
+            return;
+        kit.hold_key(false);
+        const bool was_holding = std::exchange(key_holds_, false);
+        if (step == 0 && !was_holding)
             return;
         const bool held = seconds_now() - side_key_since_ >= side_key_held;
-        if (held ? !kit.press_key('\r') : !kit.move_focus(step))
-            return;
+        if (step != 0 && !held) kit.move_focus(step);
+        else if (!was_holding && !kit.press_key('\r')) return;
         break;
     }
     default:

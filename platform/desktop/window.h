@@ -85,6 +85,7 @@ private:
     int frames_due_ = 3;
     bool key_given_ = false, writing_ = false, hidden_ = false, closed_ = false, fitted_ = false;
     Look look_;
+    bool key_holds_ = false;    // a hold button, or held one until it was chosen
     double side_key_since_ = 0; // when the key at the side of the phone went down
     double woken_at_ = -1; // when the kit or the feed asked for a frame; negative: not at all
     long frames_ = 0;

@@ -244,7 +244,7 @@ TEST_CASE("the visit that is shown goes from a weak pour to a raked strainer and
     CHECK(visit.attempts.back().proof.size() == 2);
     const std::string transcript = out.str();
     for (const char* word :
-         {"What do you see first?", "It looks like this", "Rake", "Proved."}) {
+         {"What do you see or hear first?", "It looks like this", "Rake", "Proved."}) {
         CAPTURE(word);
         CHECK(transcript.find(word) != std::string::npos);
     }

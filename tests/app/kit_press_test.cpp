@@ -204,6 +204,42 @@ TEST_CASE("a hold button needs its full second and fires once") {
     CHECK(fired == 2);
 }
 
+TEST_CASE("a key holds a hold button as long as a finger, and only where the focus is") {
+    Kit kit(embedded_regular(), embedded_bold());
+    set_glass(kit, phone);
+    int fired = 0;
+    Hand hand{kit, [&] {
+                  kit.begin_screen("s", "S");
+                  kit.main();
+                  (void)kit.quiet("leave", "Leave it");
+                  fired += kit.hold("discard", "Throw this visit away", 1.0f) ? 1 : 0;
+                  kit.end_screen();
+              }};
+    hand.settle();
+    const auto frames_of = [&](double seconds) {
+        for (const double until = hand.seconds + seconds; hand.seconds < until;) hand.frame({});
+    };
+    CHECK_FALSE(kit.hold_key(true)); // nothing has the focus
+    CHECK(kit.move_focus(1));
+    CHECK(kit.focus() == "leave");
+    CHECK_FALSE(kit.hold_key(true));
+    frames_of(1.5);
+    CHECK(kit.move_focus(1));
+    REQUIRE(kit.focus() == "discard");
+    CHECK_FALSE(kit.press_key('\r'));
+    CHECK_FALSE(kit.press_key(' '));
+    frames_of(1.5);
+    CHECK(fired == 0);
+    CHECK(kit.hold_key(true));
+    frames_of(0.8);
+    kit.hold_key(false);
+    frames_of(0.5);
+    CHECK(fired == 0);
+    CHECK(kit.hold_key(true));
+    frames_of(3.0);
+    CHECK(fired == 1); // once, however long
+}
+
 TEST_CASE("keys do the same as the glass") {
     Kit kit(embedded_regular(), embedded_bold());
     set_glass(kit, phone);

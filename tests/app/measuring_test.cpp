@@ -274,6 +274,44 @@ TEST_CASE("the pad counts every touch at its own time, 180 a minute and faster, 
     CHECK(struck.size() == 2);
 }
 
+TEST_CASE("the keys find the pad, and strike it") {
+    kit::Kit kit(embedded_regular(), embedded_bold());
+    kit.set_size(412, 915, 6.3f, 1.0f);
+    std::size_t struck = 0;
+    Hand hand{kit, [&] {
+                  kit.begin_screen("pad", "Pad");
+                  kit.main();
+                  struck += kit.pad("tap", "Tap here").size();
+                  kit.bar();
+                  (void)kit.bar_button("use", "Use", kit::Slot::right);
+                  kit.end_screen();
+              }};
+    hand.settle();
+    CHECK(kit.strikes_pad(' '));
+    CHECK_FALSE(kit.strikes_pad('\r'));
+    CHECK(kit.move_focus(1));
+    CHECK(kit.focus() == "tap");
+    CHECK(kit.strikes_pad('\r'));
+    CHECK(kit.press_key('\r'));
+    hand.frame({});
+    CHECK(struck == 1);
+    CHECK(kit.move_focus(1));
+    CHECK(kit.focus() == "use");
+}
+
+TEST_CASE("what the taps come to is one figure, whether its beat is known already or not") {
+    MeasuringOnScreen now;
+    now.way = Way::tapped;
+    for (int i = 0; i < 14; ++i) now.struck.push_back(100 + i * 1.2 + (i % 3) * 0.01);
+    const MeasuredFigure made = figure_of(beat_of_taps(now.struck)), anew = figure_of(now, Units::metric);
+    REQUIRE(made.value_si.has_value());
+    CHECK(made.value_si == anew.value_si);
+    CHECK(made.error_si == anew.error_si);
+    CHECK(made.ready == anew.ready);
+    CHECK(made.good == anew.good);
+    CHECK(made.mind == anew.mind);
+}
+
 TEST_CASE("the filters of the pointer would lose a fast beat: that is why the pad does not go through them") {
     PointerFeed feed(6.3f);
     int downs = 0;

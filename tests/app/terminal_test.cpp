@@ -111,6 +111,24 @@ TEST_CASE("a line that is no answer leaves the question where it is") {
     CHECK(creek.app->state().events.size() == before);
 }
 
+TEST_CASE("all that is seen at first is told in one line, but nothing that excludes another") {
+    Creek creek;
+    for (const char* const wrong : {"1 2", "5 12", "1 99", "1 x", "1.5", ","}) { // 1, 2: the valve hangs open, rests shut; 12: none
+        CAPTURE(wrong);
+        creek.type(std::string(wrong) + "\n");
+        CHECK(creek.scene().stage == Stage::first_sight);
+    }
+    CHECK(holds(creek.type("1 2\n"), "cannot both be"));
+    creek.type(" 5, 8 9\n"); // less at the tank, it knocks, it leaks: three complaints that may all be
+    CHECK(creek.scene().visit.began);
+    REQUIRE(creek.scene().visit.told.size() == 3);
+    CHECK(creek.scene().visit.told[1].answer == "noise_or_shaking");
+    Creek other;
+    other.type("1 5\n"); // of two questions
+    CHECK(other.scene().visit.answer_to("beat_now")->answer == "stopped_open");
+    CHECK(other.scene().visit.answer_to("complaint")->answer == "less_at_tank");
+}
+
 TEST_CASE("capitals, padding and a carriage return do not matter") {
     Creek creek;
     creek.type("  12 \r\n");
@@ -170,6 +188,22 @@ TEST_CASE("a fix of which no step is ticked is ended only when the person says s
     creek.say(*take_back(creek.scene().visit));
     CHECK_FALSE(holds(creek.type("1\ndone\n"), "really done"));
     CHECK(creek.scene().stage == Stage::proof_measure);
+}
+
+TEST_CASE("after a step of a fix its next step is told, and how many are left; all of them when asked for") {
+    Creek creek;
+    creek.at_fix("screen_matted");
+    const std::vector<Step>& steps = find_cause(shipped_pack(), "screen_matted")->fix.steps;
+    REQUIRE(steps.size() >= 4);
+    const auto told = [&](const std::string& text, std::size_t step) { return count_of(text, steps[step].say); };
+    const std::string said = creek.type("1\nskip 3\n");
+    CHECK(told(said, 0) == 1);   // in the list alone
+    CHECK(told(said, 1) == 3);   // in the list, and twice as the next one
+    CHECK(told(said, 3) == 1);
+    CHECK(holds(said, std::to_string(steps.size() - 2) + " more after it."));
+    CHECK(holds(said, std::to_string(steps.size() - 3) + " more after it."));
+    CHECK(told(creek.type("2\nsteps\n"), 0) == 2);   // shown anew at the start of a sitting
+    CHECK(holds(creek.type("all\n"), "No step is left.   done: go on to the proof."));
 }
 
 TEST_CASE("a step's number is read strictly, done or skipped") {

@@ -111,6 +111,27 @@ TEST_CASE("a round is kept as a closed visit, and the trend shows it") {
     CHECK(wire->last.has_value());
 }
 
+TEST_CASE("work that nobody ever set down is not called due since a day: it was never recorded here") {
+    Bench bench;
+    bench.round("4"), bench.clock.ms += 40 * month, bench.app->act(ShowTrend{bench.site});
+    const auto words = [](const Due& due, Instant now) { return due_when(due, now, {}) + " " + due_why(due, {}); };
+    int never = 0, since = 0;
+    for (const Due& due : bench.trend().due) {
+        const std::string said = words(due, bench.state().now);
+        CAPTURE(said);
+        const bool overdue = due.at < bench.state().now;
+        CHECK((said.find("never recorded here") != std::string::npos) == !due.last.has_value());
+        CHECK((said.find("due since") != std::string::npos) == (overdue && due.last.has_value()));
+        CHECK((said.find("last done") != std::string::npos) == (due.last.has_value() && due.by != DueBy::history));
+        never += overdue && !due.last ? 1 : 0;
+        since += overdue && due.last ? 1 : 0;
+    }
+    CHECK(never > 0);
+    CHECK(since > 0); // the round's figures are a service of their own
+    const std::string told = due_text(shipped_pack(), find_site(bench.state(), bench.site)->site, bench.trend(), bench.state().now, {});
+    CHECK(told.find("never recorded here") != std::string::npos);
+}
+
 TEST_CASE("a figure that is emptied again is not set down; Back leaves the keypad, then the round") {
     Bench bench;
     bench.app->act(ShowTrend{bench.site});

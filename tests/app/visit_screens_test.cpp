@@ -127,6 +127,51 @@ TEST_CASE("the keys of a proof's figure stand in view whole on a phone, whatever
     CHECK(figures > 20);
 }
 
+TEST_CASE("on a small phone three answers stand above the bar, for a newcomer and in doubt too") {
+    const auto above_the_bar = [](const State& state) {
+        kit::Kit kit(embedded_regular(), embedded_bold());
+        kit.set_size(360, 780, 6.3f, 1.0f);
+        for (int pass = 0; pass < 5; ++pass) {
+            kit.feed({});
+            (void)visit_view(state, shipped_pack(), kit);
+            if (kit.settled()) break;
+        }
+        float top_of_bar = 780;
+        for (const kit::Control& control : kit.controls()) {
+            if (control.role == "bar") top_of_bar = std::min(top_of_bar, control.box.y);
+        }
+        return std::count_if(kit.controls().begin(), kit.controls().end(), [&](const kit::Control& c) {
+            return c.role == "answer" && c.box.y + c.box.h <= top_of_bar;
+        });
+    };
+    State newcomer = state_after({AnsweringAs{Person::newcomer}, Began{}});
+    REQUIRE(newcomer.scene.stage == Stage::ask);
+    newcomer.how_open = true;   // as a newcomer's question begins
+    CHECK(above_the_bar(newcomer) >= 3);
+    const State doubt = state_after({Began{}, Answered{"screen_face", "matted"}, Answered{"onset", "days"},
+                                     Answered{"hand_start", "dies_open"}, Answered{"water_look", "leafy_or_weedy"},
+                                     FixChosen{cause}, Checked{cause, CheckResult::no}});
+    REQUIRE(doubt.scene.stage == Stage::ask);
+    REQUIRE_FALSE(doubt.scene.doubts.does_not_fit.empty());
+    CHECK(above_the_bar(doubt) >= 3);
+    // Of all questions nearly all: what is long to ask and warns of much leaves room for two.
+    int questions = 0, three = 0;
+    State any = newcomer;
+    any.scene.doubts = doubt.scene.doubts;
+    for (std::size_t o = 0; o < shipped_pack().observations.size(); ++o) {
+        const Observation& observation = shipped_pack().observations[o];
+        const auto answers = std::count_if(observation.answers.begin(), observation.answers.end(), [](const Answer& a) { return !a.cannot; });
+        any.scene.observation = o;
+        const auto seen = above_the_bar(any);
+        ++questions;
+        three += seen >= std::min<std::ptrdiff_t>(3, answers) ? 1 : 0;
+        CAPTURE(observation.id);
+        CHECK(seen >= 2);
+    }
+    MESSAGE(three << " of " << questions << " questions show three answers or all to a newcomer on 360 x 780");
+    CHECK(three * 10 >= questions * 9);
+}
+
 TEST_CASE("a finding can be doubted, and put aside for another day") {
     std::vector<Happening> said{Began{}};
     State state = state_after(said);

@@ -2,6 +2,7 @@
 #if defined(__unix__)
 
 #include <algorithm>
+#include <cstdint>
 #include <fstream>
 #include <sstream>
 #include <string>
@@ -22,14 +23,12 @@ int lines_of(const std::string& text) {
     return static_cast<int>(std::count(text.begin(), text.end(), '\n'));
 }
 
-const std::string blank_sheet = "\n\n\n\n\n\n\n\n\n"; // eight figures and the material, all left unknown
-
 } // namespace
 
 TEST_CASE("an open visit at one site leaves another site's free, and each goes on where it stopped") {
     const Desk desk;
-    CHECK(holds(desk.run("visit --site Uppercreek", blank_sheet + "12\n").out, "A new site: Uppercreek."));
-    const Ran other = desk.run("visit --site Lowercreek", blank_sheet + "12\nnote the second\n");
+    CHECK(holds(desk.run("visit --site Uppercreek", "12\n").out, "A new site: Uppercreek."));
+    const Ran other = desk.run("visit --site Lowercreek", "12\nnote the second\n");
     CHECK(holds(other.out, "A new site: Lowercreek."));
     CHECK(other.code == 0);
     CHECK(holds(desk.run("visit --site ' UPPERCREEK'", "note the first\n").out, "Going on with the visit to Uppercreek."));
@@ -45,7 +44,7 @@ TEST_CASE("an open visit at one site leaves another site's free, and each goes o
 
 TEST_CASE("a site is chosen by number or name; a known name makes no second site, and a number alone no site") {
     const Desk desk;
-    CHECK(holds(desk.run("visit", "3rd gully\n" + blank_sheet + "end\n3\n").out, "A new site: 3rd gully."));
+    CHECK(holds(desk.run("visit", "3rd gully\nend\n3\n").out, "A new site: 3rd gully."));
     const Ran again = desk.run("visit", "2.5\n4294967297\n3RD GULLY\nend\n3\n");
     CHECK(holds(again.out, "\"2.5\" is not one of the answers here. Type 1. Or type a name with a letter in it."));
     CHECK_FALSE(holds(again.out, "A new site"));
@@ -55,14 +54,56 @@ TEST_CASE("a site is chosen by number or name; a known name makes no second site
     CHECK_FALSE(holds(desk.run("visit", "").out, "  2  "));
 }
 
-TEST_CASE("when the input ends among a new site's figures, those typed so far are kept") {
+TEST_CASE("who never used it: from nothing to the first question in five lines at most") {
     const Desk desk;
-    const Ran ran = desk.run("visit --site Fernbrook", "2,0\n");
+    const Ran ran = desk.run("visit", "Fernbrook\n12\n");
     CHECK(ran.code == 0);
-    CHECK(holds(ran.out, "The site Fernbrook is kept with the figures so far."));
-    CHECK(holds(desk.run("visit", "q\n").out, "1  Fernbrook"));
-    CHECK_FALSE(holds(desk.run("visit --site Typo", "").out, "is kept"));
-    CHECK_FALSE(holds(desk.run("visit", "\n").out, "Typo"));
+    CHECK(holds(ran.out, "A new site: Fernbrook. Its figures can be given later: beckhand site figures \"Fernbrook\""));
+    CHECK_FALSE(holds(ran.out, "not one of the answers"));
+    // What a question has and the first sight has not: somebody may not be able to tell.
+    CHECK(holds(ran.out.substr(ran.out.find("What do you see")), "\n  c  "));
+}
+
+TEST_CASE("a site's figures are given when there is time: what is typed before the input ends is kept") {
+    const Desk desk;
+    CHECK(desk.run("visit --site Fernbrook", "12\n").code == 0);
+    const Ran first = desk.run("site figures fernbrook", "2,0\n900 m\n14\nq\n");
+    CHECK(first.code == 0);
+    CHECK(holds(first.out, "cannot be right"));
+    CHECK(holds(first.out, "Kept."));
+    const Ran again = desk.run("site figures Fernbrook", "\n-\n");
+    CHECK(holds(again.out, "now 2 m"));
+    CHECK(holds(again.out, "now 14 m"));
+    CHECK(holds(desk.run("site figures Fernbrook", "\n\n").out, "Nothing is changed."));
+    CHECK_FALSE(holds(desk.run("site figures Fernbrook", "\n\n").out, "now 14 m"));
+    CHECK(desk.run("site figures Nowhere", "").code == 2);
+}
+
+TEST_CASE("what a note says stays in the record; the list says how the visit was closed and nothing empty") {
+    const Desk desk;
+    CHECK(desk.run("visit --site Fernbrook", "note the gate is stiff\nend\n3\n").code == 0);
+    const std::string list = desk.run("log").out;
+    CHECK(holds(list, "Fernbrook"));
+    CHECK(holds(list, "  Left as it is\n"));
+    CHECK_FALSE(holds(list, "A note"));
+    CHECK(holds(desk.run("log " + list.substr(0, 6)).out, "Note: the gate is stiff"));
+}
+
+TEST_CASE("a recording that is too short is refused in the same figures that the help gives") {
+    const Desk desk;
+    const auto recording = [&](const char* name, std::uint32_t seconds) { // 16 bit, one channel, 8 kHz, a quiet hiss
+        const std::uint32_t rate = 8000, bytes = rate * 2 * seconds;
+        std::string wav = "RIFF";
+        const auto put = [&](std::uint32_t value, int size) { for (int i = 0; i < size; ++i) wav += static_cast<char>(value >> (8 * i)); };
+        put(36 + bytes, 4), wav += "WAVEfmt ", put(16, 4), put(1, 2), put(1, 2), put(rate, 4), put(2 * rate, 4), put(2, 2), put(16, 2);
+        wav += "data", put(bytes, 4);
+        for (std::uint32_t i = 0; i < bytes / 2; ++i) put((i * 2654435761u >> 20) % 200, 2);
+        return desk.run(std::string("hear ") + desk.write(name, wav)).out;
+    };
+    const std::string how_long = "8 s at least; 30 s are safe, 60 s below 50 beats a minute";
+    CHECK(holds(desk.run("hear --help").out, "8 s at least"));
+    CHECK(holds(recording("short.wav", 7), "It is too short: " + how_long + "."));
+    CHECK_FALSE(holds(recording("long.wav", 9), "too short"));
 }
 
 TEST_CASE("letters that begin several visits list them; they are not taken for one") {
@@ -88,7 +129,7 @@ TEST_CASE("letters that begin several visits list them; they are not taken for o
 
 TEST_CASE("the log shows the time of the place") {
     const Desk desk;
-    CHECK(desk.run("visit --site Fernbrook", blank_sheet + "12\n").code == 0);
+    CHECK(desk.run("visit --site Fernbrook", "12\n").code == 0);
     const std::string id = desk.run("log").out.substr(0, 6);
     CHECK(holds(desk.run("log " + id, "", "TZ=XXX-10").out, " UTC+10:00, Fernbrook."));
     CHECK(holds(desk.run("log " + id, "", "TZ=UTC").out, " UTC, Fernbrook."));
@@ -125,7 +166,7 @@ TEST_CASE("every command of the README is there and does what a newcomer tries f
         }
         ++commands;
     }
-    CHECK(commands == 24);
+    CHECK(commands == 25);
     const std::string file = " '" SOURCE_FOLDER "/tests/cases/strainer_starved.toml'";
     const std::vector<std::string> tried{"case" + file, "case" + file + " --json", "site check" + file,
                                          "pump" + file + " --seconds 5", "pack show", "pack show screen_matted",
@@ -167,7 +208,7 @@ TEST_CASE("the trend of a site is told by its name, and as JSON") {
 
 TEST_CASE("who answers is said at the start of a visit and stands in its record") {
     const Desk desk;
-    CHECK(desk.run("visit --site Fernbrook --as newcomer", blank_sheet + "12\n").code == 0);
+    CHECK(desk.run("visit --site Fernbrook --as newcomer", "12\n").code == 0);
     const std::string id = desk.run("log").out.substr(0, 6);
     CHECK(holds(desk.run("log " + id).out, "From here on answered by a newcomer."));
     CHECK(holds(desk.run("visit", "").out, "Until now a newcomer answered; to go on as keeper say: as keeper"));

@@ -182,6 +182,27 @@ TEST_CASE("with the keys at the side of a phone alone: a site, its visit, the fi
     CHECK(hand.app().state().events.size() == before + 2); // taken back: an event too
 }
 
+TEST_CASE("a hold button takes a key as long as a finger: Enter, Space, and the key at the side of a phone") {
+    Store store = *Store::open(":memory:");
+    REQUIRE(fill_log(demo(), shipped_pack(), store).has_value());
+    for (const auto& [code, scan] : {std::pair<int, int>(SDLK_RETURN, 0), std::pair<int, int>(SDLK_SPACE, 0),
+                                     std::pair<int, int>(0, SDL_SCANCODE_VOLUMEUP)}) {
+        CAPTURE(code);
+        Driver hand(shipped_pack(), store);
+        hand.app().act(StartVisit{hand.app().state().sites.front().id});
+        hand.app().act(Say{Began{}});
+        hand.app().act(Unfold{Unfold::sure});
+        hand.run(0.2);
+        for (int i = 0; i < 40 && hand.kit().focus() != "close"; ++i) hand.key(SDLK_TAB);
+        REQUIRE(hand.kit().focus() == "close");
+        hand.key(code, scan, 0.7); // chooses anything else
+        CHECK_FALSE(hand.app().state().scene.visit.closed);
+        REQUIRE(hand.kit().focus() == "close");
+        hand.key(code, scan, 1.3);
+        CHECK(hand.app().state().scene.visit.closed == Closing::left_as_is);
+    }
+}
+
 TEST_CASE("at rest nothing is drawn for ten seconds, on a question with its drawing too") {
     Store store = *Store::open(":memory:");
     REQUIRE(fill_log(demo(), shipped_pack(), store).has_value());
