@@ -133,6 +133,13 @@ class Hand {
     await this.see('something_else');
   }
 
+  // For whoever wants to see it: with BECKHAND_PICTURES=FOLDER.
+  async picture(name) {
+    if (!process.env.BECKHAND_PICTURES) return;
+    await sleep(500);   // what glides has come to rest
+    await this.page.screenshot({path: path.join(process.env.BECKHAND_PICTURES, name + '.png')});
+  }
+
   kept() { return this.page.evaluate(() => window.beckhand.keeper.keptBatches); }
   advice() { return this.page.evaluate(() => JSON.parse(window.beckhand.text('beckhand_advice') || 'null')); }
   digest() { return this.page.evaluate(() => JSON.parse(window.beckhand.text('beckhand_digest'))); }

@@ -32,9 +32,9 @@ test('the demo visit by touch, without a server, and again after a new start', {
   for (let steps = 0; ; ++steps) {
     assert.ok(steps < 60, 'the visit does not end');
     screens.add(await hand.screen());
+    await hand.picture(`${String(steps).padStart(2, '0')}_${await hand.screen()}`);
     const said = await hand.advice();
     if (!said) break;
-    console.log('# ' + JSON.stringify(said));
     await say(hand, said);
   }
   for (const one of ['first_sight', 'question', 'finding', 'check', 'fix', 'verdict']) assert.ok(screens.has(one), one + ' was not seen: ' + [...screens]);
