@@ -14,7 +14,7 @@ test.before(async () => {
   origin = `http://localhost:${server.address().port}`;
   browser = await startBrowser(newProfile());
 });
-test.after(async () => { await browser.close(); server.close(); server.closeAllConnections(); });
+test.after(() => browser.close());
 
 async function openSheet(hand) {
   await hand.press('choices');
