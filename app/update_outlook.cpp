@@ -48,7 +48,7 @@ bool App::work_on_evidence() {
         if (sound) evidence_->job.emplace(pack_, *sound, drawn_for_a_visit);
     }
     if (!evidence_->job) return false;
-    if (step(*evidence_->job)) return true;
+    if (part(*evidence_->job)) return true;
     evidence_->found = std::move(evidence_->job->evidence);
     evidence_->job.reset();
     state_.scene = scene_for(state_.scene.visit);
@@ -71,7 +71,7 @@ bool App::work_on_outlook() {
         const std::optional<OneBeat> beat = state_.outlook.key == key ? state_.outlook.beat : first_beat(*site);
         state_.outlook = OutlookOnScreen{.key = key, .depth = depth, .beat = beat};
     }
-    const bool more = job_->step();
+    const bool more = job_->part();
     state_.outlook.done = job_->done();
     state_.outlook.steps = job_->steps();
     if (more) return true;

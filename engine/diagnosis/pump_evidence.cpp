@@ -44,11 +44,9 @@ const Kind& kind_named(std::string_view id) {
     return *std::find_if(kinds.begin(), kinds.end(), [&](const Kind& kind) { return kind.id == id; });
 }
 
-DrawnPumps run_all(const PumpEvidence& evidence, const std::vector<PumpDesign>& designs,
-                   const std::vector<double>& severities, double seconds_each) {
-    RunOptions options{.seconds = seconds_each, .warm_up_seconds = std::min(15.0, seconds_each / 2)};
-    options.reaches = ensemble_reaches;
-    const std::vector<PumpRun> runs = simulate_many(designs, options);
+DrawnPumps drawn_from(const PumpEvidence& evidence, const ManyRuns& done, const std::vector<double>& severities) {
+    const std::vector<PumpDesign>& designs = done.designs();
+    const std::vector<PumpRun>& runs = done.runs();
     DrawnPumps pumps;
     for (std::size_t i = 0; i < runs.size(); ++i) {
         DrawnPump pump{severities[i], runs[i].rest, figures_of(evidence.kinds, designs[i], runs[i])};
@@ -204,32 +202,61 @@ EvidenceJob::EvidenceJob(const Pack& pack, const PumpDesign& sound, const Eviden
     }
 }
 
-bool step(EvidenceJob& job) {
-    if (job.done > job.tasks.size()) {
-        return false;
-    }
+namespace {
+
+/// The pumps of this step: sound ones first, then those of one cause after the other.
+void begin_step(EvidenceJob& job) {
+    std::vector<PumpDesign> designs;
+    job.severities.clear();
     if (job.done == 0) {
-        const std::vector<double> none(job.drawn.size(), 0.0);
-        job.evidence.sound = run_all(job.evidence, job.drawn, none, job.options.seconds);
-        for (const std::size_t cause : job.outside) {
-            job.evidence.causes[cause] = job.evidence.sound;
-        }
+        designs = job.drawn;
+        job.severities.assign(designs.size(), 0.0);
     } else {
         const EvidenceJob::Task& task = job.tasks[job.done - 1];
-        std::vector<PumpDesign> designs;
-        std::vector<double> severities;
         for (std::size_t i = 0; i < job.drawn.size(); ++i) {
             PumpDesign design = job.drawn[i];
             const double severity =
                 task.severity_least + job.severity_at[i] * (task.severity_most - task.severity_least);
             if (apply_effects(design, task.effects, severity)) { // a pump that cannot be is not drawn
                 designs.push_back(design);
-                severities.push_back(severity);
+                job.severities.push_back(severity);
             }
         }
-        job.evidence.causes[task.cause] = run_all(job.evidence, designs, severities, job.options.seconds);
+    }
+    RunOptions options{.seconds = job.options.seconds, .warm_up_seconds = std::min(15.0, job.options.seconds / 2)};
+    options.reaches = ensemble_reaches;
+    job.under_way.emplace(std::move(designs), options);
+}
+
+} // namespace
+
+bool part(EvidenceJob& job) {
+    if (job.done > job.tasks.size()) {
+        return false;
+    }
+    if (!job.under_way) {
+        begin_step(job);
+    }
+    if (job.under_way->part()) {
+        return true;
+    }
+    DrawnPumps pumps = drawn_from(job.evidence, *job.under_way, job.severities);
+    job.under_way.reset();
+    if (job.done == 0) {
+        job.evidence.sound = std::move(pumps);
+        for (const std::size_t cause : job.outside) {
+            job.evidence.causes[cause] = job.evidence.sound;
+        }
+    } else {
+        job.evidence.causes[job.tasks[job.done - 1].cause] = std::move(pumps);
     }
     ++job.done;
+    return job.done <= job.tasks.size();
+}
+
+bool step(EvidenceJob& job) {
+    const std::size_t before = job.done;
+    while (part(job) && job.done == before) {}
     return job.done <= job.tasks.size();
 }
 

@@ -5,6 +5,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -68,10 +69,14 @@ struct EvidenceJob {
     std::vector<std::size_t> outside; // causes that leave the pump as it is
     std::vector<Task> tasks;
     std::size_t done = 0; // steps; the first is the sound pump
+    std::optional<ManyRuns> under_way{}; // those of this step
+    std::vector<double> severities{};    // theirs
 };
 
 /// Does one cause; true while there is more to do.
 bool step(EvidenceJob& job);
+/// A part of that, a few milliseconds.
+bool part(EvidenceJob& job);
 
 /// 0 at the start, 1 when all is done.
 [[nodiscard]] double progress(const EvidenceJob& job);

@@ -70,8 +70,65 @@ std::vector<PumpDesign> draw_designs(const PumpDesign& base, const std::vector<D
     return designs;
 }
 
+namespace {
+
+constexpr std::size_t group = 8, updates_in_part = 64;
+
+BeginEight* best_copy() {
+    return wide_vectors_here() ? begin_eight_wide : begin_eight_plain;
+}
+
+} // namespace
+
+EightPumps::~EightPumps() = default;
+
+struct ManyRuns::Inside {
+    std::vector<PumpDesign> designs;
+    RunOptions options;
+    std::unique_ptr<EightPumps> eight{};
+    std::vector<PumpRun> runs{};
+};
+
+ManyRuns::ManyRuns(std::vector<PumpDesign> designs, const RunOptions& options)
+    : inside_(std::make_unique<Inside>(Inside{std::move(designs), options})) {}
+ManyRuns::~ManyRuns() = default;
+ManyRuns::ManyRuns(ManyRuns&&) noexcept = default;
+ManyRuns& ManyRuns::operator=(ManyRuns&&) noexcept = default;
+
+const std::vector<PumpDesign>& ManyRuns::designs() const {
+    return inside_->designs;
+}
+const std::vector<PumpRun>& ManyRuns::runs() const {
+    return inside_->runs;
+}
+
+bool ManyRuns::part() {
+    Inside& in = *inside_;
+    const std::size_t first = in.runs.size();
+    if (first < in.designs.size()) {
+        if (!in.eight)
+            in.eight = best_copy()(in.designs.data() + first, in.designs.size() - first, in.options);
+        if (in.eight->go_on(updates_in_part))
+            return true;
+        in.eight->report_to(in.runs);
+        in.eight.reset();
+    }
+    return in.runs.size() < in.designs.size();
+}
+
+std::vector<PumpRun> simulate_many_by(BeginEight* begin, const std::vector<PumpDesign>& designs, const RunOptions& options) {
+    std::vector<PumpRun> runs;
+    runs.reserve(designs.size());
+    for (std::size_t first = 0; first < designs.size(); first += group) {
+        const auto eight = begin(designs.data() + first, designs.size() - first, options);
+        eight->go_on(static_cast<std::size_t>(-1));
+        eight->report_to(runs);
+    }
+    return runs;
+}
+
 std::vector<PumpRun> simulate_many(const std::vector<PumpDesign>& designs, const RunOptions& options) {
-    return wide_vectors_here() ? simulate_many_wide(designs, options) : simulate_many_plain(designs, options);
+    return simulate_many_by(best_copy(), designs, options);
 }
 
 std::vector<double> quantiles(const std::vector<PumpRun>& runs,

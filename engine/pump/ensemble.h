@@ -5,6 +5,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <functional>
+#include <memory>
 #include <string_view>
 #include <vector>
 
@@ -45,6 +46,22 @@ inline constexpr std::size_t ensemble_reaches = 16;
 /// it, in one place, the last one's; and all eight go as many steps as the one with the shortest step needs.
 [[nodiscard]] std::vector<PumpRun> simulate_many(const std::vector<PumpDesign>& designs,
                                                  const RunOptions& options = {.reaches = ensemble_reaches});
+
+/// The same in parts of a few milliseconds, so that a screen can answer a finger meanwhile.
+class ManyRuns {
+public:
+    explicit ManyRuns(std::vector<PumpDesign> designs, const RunOptions& options = {.reaches = ensemble_reaches});
+    ~ManyRuns();
+    ManyRuns(ManyRuns&&) noexcept;
+    ManyRuns& operator=(ManyRuns&&) noexcept;
+    /// 64 updates of 64 time steps in all eight, or the rest of them. False when every run is done.
+    bool part();
+    [[nodiscard]] const std::vector<PumpDesign>& designs() const;
+    [[nodiscard]] const std::vector<PumpRun>& runs() const; // those that are done, in order
+private:
+    struct Inside;
+    std::unique_ptr<Inside> inside_;
+};
 
 /// Quantiles, 0..1, of one figure over the runs, straight lines between order statistics; empty for no runs.
 [[nodiscard]] std::vector<double> quantiles(const std::vector<PumpRun>& runs,

@@ -14,6 +14,8 @@
 #include <type_traits>
 #if defined(__SSE2__)
 #include <immintrin.h>
+#elif defined(__wasm_simd128__)
+#include <wasm_simd128.h>
 #endif
 
 #if defined(BECKHAND_WIDE)
@@ -182,6 +184,8 @@ inline bool any(LaneMask<S> m) {
         return _mm_movemask_pd(reinterpret_cast<__m128d>(x)) != 0;
     else
         return _mm_movemask_ps(reinterpret_cast<__m128>(x)) != 0;
+#elif defined(__wasm_simd128__)
+    return wasm_v128_any_true(reinterpret_cast<v128_t>(x));
 #else
     auto all = x[0];
     for (std::size_t i = 1; i < Lanes<S>::in_part; ++i)
@@ -196,6 +200,8 @@ inline Lanes8 root(Lanes8 a) {
             return _mm256_sqrt_ps(x);
 #elif defined(__SSE2__)
             return _mm_sqrt_ps(x);
+#elif defined(__wasm_simd128__)
+            return reinterpret_cast<Lanes8::Pack>(wasm_f32x4_sqrt(reinterpret_cast<v128_t>(x)));
 #else
             for (std::size_t i = 0; i < Lanes8::in_part; ++i)
                 x[i] = std::sqrt(x[i]);

@@ -9,6 +9,7 @@
 #include <utility>
 #include <vector>
 
+#include "engine/pump/paths.h"
 #include "engine/pump/report.h"
 #include "engine/pump/step.h"
 
@@ -63,39 +64,48 @@ inline PumpRun run_one(const PumpDesign& design, const RunOptions& options) {
     return out;
 }
 
-inline std::vector<PumpRun> run_many(const std::vector<PumpDesign>& designs, const RunOptions& options) {
-    constexpr std::size_t wide = lanes_in<Lanes8>;
-    std::vector<PumpRun> runs;
-    runs.reserve(designs.size());
-    const auto rig = std::make_unique<Rig<Lanes8>>();
-    for (std::size_t first = 0; first < designs.size(); first += wide) {
-        *rig = Rig<Lanes8>{};
-        const std::size_t here = std::min(wide, designs.size() - first);
+/// Eight pumps at most, side by side, some way along their run.
+struct Eight final : EightPumps {
+    static constexpr std::size_t wide = lanes_in<Lanes8>;
+    const PumpDesign* designs;
+    std::size_t here;
+    RunOptions options;
+    Rig<Lanes8> rig;
+    RunLength run{};
+    std::size_t updates = 0;
+    std::array<double, wide> stored{};
+    std::array<Totals, wide> warm_up{};
+
+    Eight(const PumpDesign* from, std::size_t count, const RunOptions& wanted)
+        : designs(from), here(std::min(wide, count)), options(wanted) {
         double shortest = 1e9;
         for (std::size_t l = 0; l < wide; ++l) { // spare lanes repeat the last pump
-            rig->set(l, designs[first + std::min(l, here - 1)], options);
-            shortest = std::min(shortest, lane(rig->dt, l));
+            rig.set(l, designs[std::min(l, here - 1)], options);
+            shortest = std::min(shortest, lane(rig.dt, l));
         }
-        rig->start();
-        std::array<double, wide> stored{};
-        const Lanes8 at_start = rig->stored_now();
+        rig.start();
+        const Lanes8 at_start = rig.stored_now();
         for (std::size_t l = 0; l < wide; ++l)
             stored[l] = lane(at_start, l);
-        const RunLength run = run_length(shortest, options);
-        std::array<Totals, wide> warm_up{};
-        for (std::size_t u = 0; u < run.updates; ++u) {
-            if (u == run.warm_up_updates) {
-                warm_up = rig->totals;
-                rig->clear_window();
-            }
-            steps_to_next_update(*rig);
-            rig->update();
-        }
-        for (std::size_t l = 0; l < here; ++l) {
-            runs.push_back(report(*rig, l, designs[first + l], options, run, warm_up[l], stored[l]));
-        }
+        run = run_length(shortest, options);
     }
-    return runs;
-}
+
+    bool go_on(std::size_t most) override {
+        for (; most > 0 && updates < run.updates; --most, ++updates) {
+            if (updates == run.warm_up_updates) {
+                warm_up = rig.totals;
+                rig.clear_window();
+            }
+            steps_to_next_update(rig);
+            rig.update();
+        }
+        return updates < run.updates;
+    }
+
+    void report_to(std::vector<PumpRun>& runs) const override {
+        for (std::size_t l = 0; l < here; ++l)
+            runs.push_back(report(rig, l, designs[l], options, run, warm_up[l], stored[l]));
+    }
+};
 
 } // namespace beckhand::inline BECKHAND_LOOP

@@ -6,7 +6,6 @@
 #include <functional>
 
 #include "engine/hydraulics/site_check_parts.h"
-#include "engine/pump/ensemble.h"
 
 namespace beckhand {
 namespace {
@@ -150,55 +149,71 @@ void OutlookJob::lay_out() {
         designs_.push_back(one.design);
 }
 
-void OutlookJob::match() {
-    std::vector<PumpDesign> tries;
-    for (const double share : matching_shares) {
-        tries.push_back(outlook_.design);
-        tries.back().header.source_m3s = 0;
-        load_valve(tries.back(), share);
+bool OutlookJob::match() {
+    if (!under_way_) {
+        std::vector<PumpDesign> tries;
+        for (const double share : matching_shares) {
+            tries.push_back(outlook_.design);
+            tries.back().header.source_m3s = 0;
+            load_valve(tries.back(), share);
+        }
+        under_way_.emplace(std::move(tries), outlook_run);
     }
-    const auto share = share_for(simulate_many(tries, outlook_run), *target_of(site_.record));
+    if (under_way_->part())
+        return true;
+    const auto share = share_for(under_way_->runs(), *target_of(site_.record));
+    under_way_.reset();
     outlook_.match = share ? Match::matched : Match::out_of_reach;
     if (share) {
         load_valve(outlook_.design, *share);
         lay_out();
     }
+    return false;
 }
 
 void OutlookJob::sum_up() {
-    const auto part = [this](std::size_t from, std::size_t count) {
-        const auto begin = runs_.begin() + static_cast<std::ptrdiff_t>(from);
+    const std::vector<PumpRun>& runs = under_way_->runs();
+    const auto some = [&runs](std::size_t from, std::size_t count) {
+        const auto begin = runs.begin() + static_cast<std::ptrdiff_t>(from);
         return std::vector<PumpRun>(begin, begin + static_cast<std::ptrdiff_t>(count));
     };
-    outlook_.sound = sound_of(part(1, drawn_pumps), outlook_.match);
+    outlook_.sound = sound_of(some(1, drawn_pumps), outlook_.match);
     for (std::size_t i = 0; i < changes_.size(); ++i)
-        outlook_.limits.push_back({changes_[i], runs_.front(), runs_[1 + drawn_pumps + i]});
-    if (runs_.front().rest == ValveRest::runs)
-        outlook_.now = setting_of(outlook_.design, runs_.front());
+        outlook_.limits.push_back({changes_[i], runs.front(), runs[1 + drawn_pumps + i]});
+    if (runs.front().rest == ValveRest::runs)
+        outlook_.now = setting_of(outlook_.design, runs.front());
     if (!settings_.empty())
-        outlook_.best = best_of(settings_, part(settings_from_, settings_.size()), *site_.source_flow);
+        outlook_.best = best_of(settings_, some(settings_from_, settings_.size()), *site_.source_flow);
     outlook_.doubtful = doubtful_here(outlook_.design);
     result_ = std::move(outlook_);
 }
 
 bool OutlookJob::step() {
+    const std::size_t before = done_;
+    while (part() && done_ == before) {}
+    return phase_ != Phase::finished;
+}
+
+bool OutlookJob::part() {
     switch (phase_) {
     case Phase::match:
-        match();
+        if (match())
+            return true;
         phase_ = Phase::run;
         break;
     case Phase::run: {
-        const std::size_t first = runs_.size(), count = std::min(group, designs_.size() - first);
-        const auto begin = designs_.begin() + static_cast<std::ptrdiff_t>(first);
-        const std::vector<PumpDesign> here(begin, begin + static_cast<std::ptrdiff_t>(count));
-        for (PumpRun& run : simulate_many(here, outlook_run))
-            runs_.push_back(std::move(run));
-        if (runs_.size() == designs_.size())
+        if (!under_way_)
+            under_way_.emplace(designs_, outlook_run);
+        const std::size_t before = under_way_->runs().size();
+        if (!under_way_->part())
             phase_ = Phase::sum;
+        else if (under_way_->runs().size() == before)
+            return true;
         break;
     }
     case Phase::sum:
         sum_up();
+        under_way_.reset();
         phase_ = Phase::finished;
         break;
     case Phase::finished:

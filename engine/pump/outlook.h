@@ -11,6 +11,7 @@
 
 #include "engine/hydraulics/expectation.h"
 #include "engine/pump/advice.h"
+#include "engine/pump/ensemble.h"
 #include "engine/pump/limit_effects.h"
 #include "engine/pump/pump.h"
 
@@ -49,13 +50,15 @@ public:
     explicit OutlookJob(Site site, Depth depth = Depth::site_sheet, std::uint64_t seed = 1);
     /// One group of eight pumps, or the sums at the end. False when nothing is left.
     bool step();
+    /// A part of that, a few milliseconds.
+    bool part();
     [[nodiscard]] std::size_t done() const { return done_; }
     [[nodiscard]] std::size_t steps() const { return steps_; }
     /// Once step() has returned false: the outlook, or what is missing on the site sheet.
     [[nodiscard]] const Result<Outlook>& result() const { return result_; }
 
 private:
-    void match();                         // to the healthy record
+    bool match();                         // to the healthy record; false when it is
     void lay_out();                       // the pumps to run, once the design is matched
     void sum_up();
     Site site_;
@@ -64,7 +67,7 @@ private:
     Outlook outlook_;
     Result<Outlook> result_;
     std::vector<PumpDesign> designs_;
-    std::vector<PumpRun> runs_;
+    std::optional<ManyRuns> under_way_;   // those tried for the match, then all of designs_
     std::vector<LimitChange> changes_;
     std::size_t settings_from_ = 0;       // where the tried settings begin in designs_
     std::vector<SettingTry> settings_;

@@ -8,8 +8,8 @@ PumpRun simulate_plain(const PumpDesign& design, const RunOptions& options) {
     return run_one(design, options);
 }
 
-std::vector<PumpRun> simulate_many_plain(const std::vector<PumpDesign>& designs, const RunOptions& options) {
-    return run_many(designs, options);
+std::unique_ptr<EightPumps> begin_eight_plain(const PumpDesign* designs, std::size_t count, const RunOptions& options) {
+    return std::make_unique<Eight>(designs, count, options);
 }
 
 std::size_t run_state_bytes() {

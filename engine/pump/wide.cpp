@@ -30,8 +30,8 @@ PumpRun simulate_wide(const PumpDesign& design, const RunOptions& options) {
     return run_one(design, options);
 }
 
-std::vector<PumpRun> simulate_many_wide(const std::vector<PumpDesign>& designs, const RunOptions& options) {
-    return run_many(designs, options);
+std::unique_ptr<EightPumps> begin_eight_wide(const PumpDesign* designs, std::size_t count, const RunOptions& options) {
+    return std::make_unique<Eight>(designs, count, options);
 }
 
 } // namespace beckhand
@@ -59,7 +59,7 @@ PumpRun simulate_wide(const PumpDesign&, const RunOptions&) {
     std::abort();
 }
 
-std::vector<PumpRun> simulate_many_wide(const std::vector<PumpDesign>&, const RunOptions&) {
+std::unique_ptr<EightPumps> begin_eight_wide(const PumpDesign*, std::size_t, const RunOptions&) {
     std::abort();
 }
 

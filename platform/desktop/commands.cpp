@@ -17,6 +17,7 @@
 #include "app/terminal/site_text.h"
 #include "app/terminal/trend_text.h"
 #include "app/terminal/visit.h"
+#include "engine/bundle/hand_over.h"
 #include "engine/diagnosis/pack_file.h"
 #include "platform/desktop/embedded.h"
 #include "platform/desktop/paths.h"
@@ -165,7 +166,12 @@ int command_log_check(const Options& options) {
         std::printf("%s\n", place.c_str());
     }
     if (check->lists_differed) std::printf("The lists did not agree with the entries; they were made anew.\n");
-    if (check->broken.empty()) std::printf("Every entry is what was saved, in its order.\n");
+    if (check->broken.empty()) {
+        std::printf("Every entry is what was saved, in its order.\n");
+        const auto all = bundle::slice_of((*session)->store());
+        if (!all) return complain(all.error(), 1);
+        std::printf("Digits of all of it, to compare with another device: %s\n", bundle::fingerprint(bundle::digest_of(*all)).c_str());
+    }
     return check->broken.empty() ? 0 : 1;
 }
 

@@ -147,10 +147,11 @@ EMSCRIPTEN_KEEPALIVE const char* beckhand_take_in() {
     return given_as("beckhand.receipt", std::move(receipt));
 }
 
-/// Digest of the whole log, hex: two logs that hold the same have the same.
+/// Digest of the whole log, as hex and as digits: two logs that hold the same have the same.
 EMSCRIPTEN_KEEPALIVE const char* beckhand_digest() {
     const auto log = bundle::slice_of(program().session->store());
-    return log ? said(Json{{"digest", bundle::hex(bundle::digest_of(*log))}, {"entries", log->entries.size()}})
-               : said(log.error());
+    if (!log) return said(log.error());
+    const bundle::Digest digest = bundle::digest_of(*log);
+    return said(Json{{"digest", bundle::hex(digest)}, {"digits", bundle::fingerprint(digest)}, {"entries", log->entries.size()}});
 }
 }

@@ -94,7 +94,7 @@ endforeach()
 
 # Hears the beat: of aubio only its spectrum and its bank of filters.
 web_library(aubio PkgConfig::AUBIO
-  SOURCES aubio/src/[cfl]vec.c aubio/src/fmat.c aubio/src/mathutils.c aubio/src/spectral/fft.c
+  SOURCES aubio/src/[cfl]vec.c aubio/src/vecutils.c aubio/src/fmat.c aubio/src/mathutils.c aubio/src/spectral/fft.c
     aubio/src/spectral/ooura_fft8g.c aubio/src/spectral/phasevoc.c aubio/src/spectral/filterbank.c
     aubio/src/spectral/filterbank_mel.c aubio/src/musicutils.c aubio/src/utils/log.c
   PRIVATE aubio/src

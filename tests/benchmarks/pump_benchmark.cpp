@@ -72,7 +72,9 @@ void ensemble_of_64_for_a_minute(benchmark::State& state) {
 BENCHMARK(ensemble_of_64_for_a_minute)->Arg(16)->Arg(24)->Unit(benchmark::kMillisecond);
 
 void ensemble_of_64_for_a_minute_plain_vectors(benchmark::State& state) {
-    ensemble_of_64(state, simulate_many_plain);
+    ensemble_of_64(state, [](const auto& designs, const RunOptions& o) {
+        return simulate_many_by(begin_eight_plain, designs, o);
+    });
 }
 BENCHMARK(ensemble_of_64_for_a_minute_plain_vectors)->Arg(24)->Unit(benchmark::kMillisecond);
 

@@ -83,6 +83,19 @@ TEST_CASE("the same site has the same outlook, and slices make no difference to 
         CHECK(one.limits[i].then.delivered == other.limits[i].then.delivered);
 }
 
+TEST_CASE("a slice can be cut into parts, with the same outcome") {
+    OutlookJob job(usual_site());
+    std::size_t parts = 1;
+    for (std::size_t done = 0; job.part(); ++parts) {
+        CHECK(job.done() >= done);
+        CHECK(job.done() <= done + 1);
+        done = job.done();
+    }
+    CHECK(parts > 10 * job.steps());
+    REQUIRE(job.result().has_value());
+    CHECK(job.result()->sound->delivered.likely == usual_outlook().sound->delivered.likely);
+}
+
 TEST_CASE("a job left after any slice has harmed nothing") {
     for (int slices = 0; slices < 5; ++slices) {
         OutlookJob job(usual_site());

@@ -218,6 +218,16 @@ TEST_CASE("a job stopped half-way is usable: what is not computed is neither fav
     CHECK(log_likelihoods(job.evidence, figures)[0] == half[0]);
 }
 
+TEST_CASE("a step can be cut into parts, with the same outcome") {
+    EvidenceJob job(small_pack(), hill_pump(), quick);
+    std::size_t parts = 1;
+    while (part(job))
+        ++parts;
+    CHECK(parts > 3 * (job.tasks.size() + 1));
+    const Readings figures{{"B", {0.9, 0.02}}, {"W", {6e-4, 2e-5}}, {"Q", {6e-5, 2e-6}}};
+    CHECK(log_likelihoods(job.evidence, figures) == log_likelihoods(computed(small_pack(), quick), figures));
+}
+
 TEST_CASE("the same seed gives the same evidence, another seed another") {
     const Pack pack = small_pack();
     const Readings figures{{"B", {0.9, 0.02}}, {"W", {6e-4, 2e-5}}, {"Q", {6e-5, 2e-6}}};

@@ -72,7 +72,8 @@ TEST_CASE("wide vectors and plain ones give an ensemble the same runs, to the la
     REQUIRE(tests::put_fault(designs[12], "drive_joint_air", 0.6));
     for (const bool unsteady : {false, true}) {
         const RunOptions o{.seconds = 12, .warm_up_seconds = 2, .unsteady_friction = unsteady};
-        const auto plain = simulate_many_plain(designs, o), wide = simulate_many_wide(designs, o);
+        const auto plain = simulate_many_by(begin_eight_plain, designs, o);
+        const auto wide = simulate_many_by(begin_eight_wide, designs, o);
         REQUIRE(plain.size() == 19);
         REQUIRE(wide.size() == 19);
         for (std::size_t i = 0; i < plain.size(); ++i) {
@@ -80,6 +81,22 @@ TEST_CASE("wide vectors and plain ones give an ensemble the same runs, to the la
             check_same_bits(plain[i], wide[i]);
         }
     }
+}
+
+TEST_CASE("an ensemble run in parts runs the same, and no part is long") {
+    const auto designs = drawn(19);
+    const RunOptions o{.seconds = 30, .warm_up_seconds = 2, .reaches = ensemble_reaches};
+    ManyRuns many(designs, o);
+    CHECK(many.runs().empty());
+    std::size_t parts = 1;
+    while (many.part())
+        ++parts;
+    CHECK(parts > 3 * 10);
+    CHECK(!many.part()); // more does no harm
+    const auto whole = simulate_many(designs, o);
+    REQUIRE(many.runs().size() == whole.size());
+    for (std::size_t i = 0; i < whole.size(); ++i)
+        check_same_bits(many.runs()[i], whole[i]);
 }
 
 TEST_CASE("a pump of an ensemble runs the same whoever its neighbours are and wherever it stands") {

@@ -1,17 +1,32 @@
 // A browser, a finger on its glass, and eyes that find things by their meaning. Each browser has a profile of its own,
 // which stays when it is killed.
 'use strict';
+const test = require('node:test');
 const {spawn} = require('node:child_process');
 const fs = require('node:fs'), os = require('node:os'), path = require('node:path');
 const {chromium} = require('playwright-core');
-const {serve} = require('../../platform/web/serve.js');
+const web = require('../../platform/web/serve.js');
 
 const ROOT = path.resolve(__dirname, '../..');
 const SITE = process.env.BECKHAND_SITE || path.join(ROOT, '.build/web/site');
 const PHONE = {width: 412, height: 915, deviceScaleFactor: 1, mobile: true};
-const running = new Set();
-process.on('exit', () => running.forEach(one => one.kill()));   // also when a test fails
+const running = new Set(), servers = new Set();
+test.after(() => {   // also when a test fails: nothing is left that would keep this process alive
+  running.forEach(one => one.kill());
+  servers.forEach(stop);
+});
 const sleep = ms => new Promise(good => setTimeout(good, ms));
+
+async function serve(folder, port) {
+  const server = await web.serve(folder, port);
+  servers.add(server);
+  return server;
+}
+function stop(server) {
+  servers.delete(server);
+  server.close();
+  server.closeAllConnections();
+}
 
 function newProfile() { return fs.mkdtempSync(path.join(os.tmpdir(), 'beckhand-web-')); }
 
@@ -67,6 +82,10 @@ class Hand {
   }
 
   controls() { return this.page.evaluate(() => window.beckhand.controls()); }
+  // What can be pressed, and how it stands; figures that count up by themselves are not in it.
+  async standing() {
+    return JSON.stringify((await this.controls()).filter(one => one.id).map(one => [one.screen, one.id, one.enabled, one.chosen]));
+  }
   async screen() { return (await this.controls())[0]?.screen; }
 
   // The control of this id, once it is on the screen and can be pressed.
@@ -110,14 +129,15 @@ class Hand {
       one = await this.see(id);
     }
     // A touch that a starved machine made too long or too short does not count; a person would touch again.
-    for (let tries = 0; tries < 3; ++tries) {
-      const before = JSON.stringify(await this.controls());
+    for (let tries = 0; tries < 3 && one; ++tries) {
+      const before = await this.standing();
       await this.tap(one.x + one.w / 2, one.y + one.h / 2, held);
       if (one.role === 'key' || one.role === 'field') return;
       for (let waited = 0; waited < 2500; waited += 50) {
-        if (JSON.stringify(await this.controls()) !== before) return;
+        if (await this.standing() !== before) return;
         await sleep(50);
       }
+      one = (await this.controls()).find(other => other.id === id);
     }
   }
 
@@ -133,6 +153,21 @@ class Hand {
     await this.see('something_else');
   }
 
+  // For whoever wants to see it: with BECKHAND_PICTURES=FOLDER.
+  async picture(name) {
+    if (!process.env.BECKHAND_PICTURES) return;
+    await sleep(500);   // what glides has come to rest
+    await this.page.screenshot({path: path.join(process.env.BECKHAND_PICTURES, name + '.png')});
+  }
+
+  // What stands before everything else, once it says so.
+  async read(words) {
+    await this.see('read');
+    const said = (await this.controls()).map(one => one.label).join(' ');
+    if (!words.test(said)) throw new Error('said instead: ' + said);
+    await this.press('read');
+  }
+
   kept() { return this.page.evaluate(() => window.beckhand.keeper.keptBatches); }
   advice() { return this.page.evaluate(() => JSON.parse(window.beckhand.text('beckhand_advice') || 'null')); }
   digest() { return this.page.evaluate(() => JSON.parse(window.beckhand.text('beckhand_digest'))); }
@@ -146,7 +181,7 @@ class Hand {
       case 'not_measured': return ['cannot'];
       case 'fix_chosen': return ['check_this'];
       case 'checked': return [said.result];
-      case 'step_ticked': return ['step_' + said.step];
+      case 'step_ticked': return ['step_' + (said.step + 1)];
       case 'fix_finished': return ['all_done'];
       case 'proof_seen': return [said.yes ? 'yes' : 'no'];
       case 'judged': return ['go_on'];
@@ -156,4 +191,4 @@ class Hand {
   }
 }
 
-module.exports = {Hand, ROOT, SITE, newProfile, serve, sleep, startBrowser};
+module.exports = {Hand, ROOT, SITE, newProfile, serve, sleep, startBrowser, stop};

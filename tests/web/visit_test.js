@@ -2,7 +2,7 @@
 // what the browser kept.
 'use strict';
 const assert = require('node:assert'), test = require('node:test');
-const {Hand, SITE, newProfile, serve, sleep, startBrowser} = require('./hand.js');
+const {Hand, SITE, newProfile, serve, sleep, startBrowser, stop} = require('./hand.js');
 
 async function say(hand, said) {
   const before = await hand.kept();
@@ -22,8 +22,7 @@ test('the demo visit by touch, without a server, and again after a new start', {
   let hand = await (await Hand.on(browser.context, address)).started();
   await hand.page.waitForFunction(() => navigator.serviceWorker.controller, null, {timeout: 30000});
   await hand.page.waitForFunction(() => window.beckhand.keeper.settled().then(() => true));
-  server.close();
-  server.closeAllConnections();
+  stop(server);
 
   const site = (await hand.controls()).find(one => /^Quillabeck/.test(one.label));
   await hand.press(site.id);
@@ -32,18 +31,21 @@ test('the demo visit by touch, without a server, and again after a new start', {
   for (let steps = 0; ; ++steps) {
     assert.ok(steps < 60, 'the visit does not end');
     screens.add(await hand.screen());
+    await hand.picture(`${String(steps).padStart(2, '0')}_${await hand.screen()}`);
     const said = await hand.advice();
     if (!said) break;
-    console.log('# ' + JSON.stringify(said));
     await say(hand, said);
   }
   for (const one of ['first_sight', 'question', 'finding', 'check', 'fix', 'verdict']) assert.ok(screens.has(one), one + ' was not seen: ' + [...screens]);
   await hand.press('close_proved', {held: 1400});
   await hand.see('sites');
   await hand.press('sites');
+  await hand.read(/may clear the log/);   // said once, and not in the visit
   await hand.see('log');
+  await hand.picture('97_sites');
   await hand.press('log');
   await sleep(450);
+  await hand.picture('98_log');
   const log = await hand.controls();
   const ours = log.find(one => one.role === 'row' && /Quillabeck/.test(one.label));
   assert.match(ours.label, /Fixed|fixed/);
@@ -54,7 +56,7 @@ test('the demo visit by touch, without a server, and again after a new start', {
   browser = await startBrowser(profile);
   const began = Date.now();
   hand = await (await Hand.on(browser.context, address)).started();
-  console.log(`# offline, in a new browser: ${Date.now() - began} ms to the first screen`);
+  console.log(`offline, in a new browser: ${Date.now() - began} ms to the first screen`);
   assert.deepStrictEqual(await hand.digest(), digest);
   await hand.press('log');
   await sleep(450);

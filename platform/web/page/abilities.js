@@ -2,7 +2,7 @@
 'use strict';
 
 const abilities = {
-  lock: null, wanted: false, asked: false,
+  lock: null, wanted: false, asked: false, mayClear: false,
 
   start() {
     document.addEventListener('visibilitychange', () => abilities.stayAwake());
@@ -16,6 +16,7 @@ const abilities = {
   shown(screen, inVisit) {
     abilities.wanted = inVisit;
     abilities.stayAwake();
+    if (abilities.mayClear && !inVisit) setTimeout(abilities.tellMayClear, 0);   // not within the program's own turn
   },
 
   // The display stays on while a visit is open and the page is looked at.
@@ -40,13 +41,23 @@ const abilities = {
     if (well) abilities.askToStay();
   },
 
-  // Asked at the first answer that is saved: what is not persistent the browser may clear when space is short.
+  // Asked at the first answer that is saved: what is not persistent the browser may clear when space is short. That is
+  // told when the visit is left, and again after a month.
   async askToStay() {
     if (abilities.asked || !page.inVisit || !navigator.storage || !navigator.storage.persist) return;
     abilities.asked = true;
-    if (await navigator.storage.persisted() || await navigator.storage.persist()) return;
+    abilities.mayClear = !(await navigator.storage.persisted() || await navigator.storage.persist());
+  },
+  tellMayClear() {
+    if (!abilities.mayClear) return;
+    abilities.mayClear = false;
+    const month = 30 * 24 * 3600 * 1000;
+    try {
+      if (Date.now() - Number(localStorage.getItem('beckhand-told') || 0) < month) return;
+      localStorage.setItem('beckhand-told', String(Date.now()));
+    } catch (refused) { /* told each time, then */ }
     page.notice('This browser may clear the log when the device is short of space.',
-      'Put Beckhand on the home screen, and save a copy of the log from Choices when the visit is done.');
+      'Put Beckhand on the home screen, and save a copy of the log from Choices.');
   },
 
   // About 150 words a minute, as on Linux.
