@@ -181,7 +181,7 @@ class Hand {
       case 'not_measured': return ['cannot'];
       case 'fix_chosen': return ['check_this'];
       case 'checked': return [said.result];
-      case 'step_ticked': return ['step_' + (said.step + 1)];
+      case 'step_ticked': return (said.step === 0 ? ['have_read'] : []).concat('step_' + (said.step + 1));
       case 'fix_finished': return ['all_done'];
       case 'proof_seen': return [said.yes ? 'yes' : 'no'];
       case 'judged': return ['go_on'];

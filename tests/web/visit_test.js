@@ -36,7 +36,7 @@ test('the demo visit by touch, without a server, and again after a new start', {
     if (!said) break;
     await say(hand, said);
   }
-  for (const one of ['first_sight', 'question', 'finding', 'check', 'fix', 'verdict']) assert.ok(screens.has(one), one + ' was not seen: ' + [...screens]);
+  for (const one of ['first_sight', 'question', 'finding', 'check', 'read_first', 'fix', 'verdict']) assert.ok(screens.has(one), one + ' was not seen: ' + [...screens]);
   await hand.press('close_proved', {held: 1400});
   await hand.see('sites');
   await hand.press('sites');
