@@ -41,7 +41,8 @@ public:
     /// Draws one frame and acts on what was pressed. Returns true when something changed (draw again).
     bool frame(kit::Kit& kit);
     /// A slice of what is worked out beside the drawing (trends of the sites, the virtual pump of this one).
-    /// True when it did something: draw, and call it again.
+    /// A few milliseconds: call it as long as may be before the next look at fingers. True when it did something: draw,
+    /// and call it again.
     bool work();
     /// Acts on one intent, as if it had been pressed.
     void act(const Intent& intent);

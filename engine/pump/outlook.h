@@ -1,6 +1,6 @@
 // What the virtual pump says of one site: what a sound pump gives here, what each published limit is worth
-// here, and which setting lifts most on the source's water. Worked out in slices of eight pumps, so that a
-// screen can show how far it is and leave off.
+// here, and which setting lifts most on the source's water. Worked out in slices of eight pumps and parts of
+// those, so that a screen can show how far it is and leave off.
 #pragma once
 
 #include <cstddef>

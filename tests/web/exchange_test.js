@@ -3,7 +3,7 @@
 'use strict';
 const assert = require('node:assert'), fs = require('node:fs'), path = require('node:path'), test = require('node:test');
 const {execFileSync} = require('node:child_process');
-const {Hand, ROOT, SITE, newProfile, serve, startBrowser} = require('./hand.js');
+const {Hand, PATIENCE, ROOT, SITE, newProfile, serve, startBrowser} = require('./hand.js');
 
 const PROGRAM = process.env.BECKHAND_PROGRAM || path.join(ROOT, '.build/beckhand');
 const desktop = (data, ...words) => execFileSync(PROGRAM, ['--data', data, ...words], {encoding: 'utf8', stdio: ['ignore', 'pipe', 'pipe']});
@@ -30,15 +30,15 @@ async function given(hand, file) {
 async function takeIn(hand, file, receipt) {
   await openSheet(hand);
   const chooser = hand.page.waitForEvent('filechooser');
-  await hand.page.getByText('Take in a file').tap();
+  await hand.tapOn(hand.page.getByText('Take in a file'));
   await (await chooser).setFiles(file);
-  await hand.page.getByText('Take it in').tap();
-  await hand.page.getByText('Give the receipt').tap();
+  await hand.tapOn(hand.page.getByText('Take it in'));
+  await hand.tapOn(hand.page.getByText('Give the receipt'));
   await given(hand, receipt);
   await hand.page.evaluate(() => window.beckhand.keeper.settled());
 }
 
-test('a bundle from Linux to the browser and on, by file: the same digest, and the receipt is believed', {timeout: 240000}, async () => {
+test('a bundle from Linux to the browser and on, by file: the same digest, and the receipt is believed', {timeout: 240000 * PATIENCE}, async () => {
   const one = newProfile(), two = newProfile(), file = name => path.join(one, name);
   desktop(one, 'demo', '--fill');
   desktop(one, 'hand-over', 'Quillabeck', '--to', file('a.bundle'));
@@ -49,8 +49,8 @@ test('a bundle from Linux to the browser and on, by file: the same digest, and t
   assert.match(desktop(one, 'take-in', file('a.receipt')), new RegExp(`${digest.entries} entries arrived`));
 
   // From here to another Linux, and from there to another browser.
-  await hand.page.getByText('Back').first().tap();
-  await hand.page.getByText('Hand over as a file: Quillabeck').tap();
+  await hand.tapOn(hand.page.getByText('Back').first());
+  await hand.tapOn(hand.page.getByText('Hand over as a file: Quillabeck'));
   await given(hand, file('b.bundle'));
   await hand.page.close();
   desktop(two, 'take-in', '--yes', file('b.bundle'));
@@ -65,7 +65,11 @@ test('a bundle from Linux to the browser and on, by file: the same digest, and t
   await other.close();
 });
 
-test('case files give the same findings', {timeout: 240000}, async () => {
+// A screen shows whole per cents and three digits of a figure; six are compared. The two differ in the last bits of what
+// their C libraries make of log and exp.
+const asShown = (key, value) => (typeof value === 'number' ? Number(value.toPrecision(6)) : value);
+
+test('case files give the same findings', {timeout: 240000 * PATIENCE}, async () => {
   const hand = await (await Hand.on(browser.context, origin + '/?demo')).started();
   const folder = path.join(ROOT, 'tests/cases'), cases = fs.readdirSync(folder).filter(name => name.endsWith('.toml'));
   assert.ok(cases.length >= 8);
@@ -73,12 +77,12 @@ test('case files give the same findings', {timeout: 240000}, async () => {
     let there;
     try { there = desktop(newProfile(), 'case', '--json', path.join(folder, name)); } catch (other) { there = other.stdout; }   // another cause than the file names
     const here = await hand.page.evaluate(text => window.beckhand.text('beckhand_case', text), fs.readFileSync(path.join(folder, name), 'utf8'));
-    assert.deepStrictEqual(JSON.parse(here), JSON.parse(there), name);
+    assert.deepStrictEqual(JSON.parse(here, asShown), JSON.parse(there, asShown), name);
   }
   await hand.page.close();
 });
 
-test('codes on one screen are read by the other\'s camera', {timeout: 240000}, async () => {
+test('codes on one screen are read by the other\'s camera', {timeout: 240000 * PATIENCE}, async () => {
   const from = await (await Hand.on(browser.context, origin + '/?demo')).started();
   await from.press((await from.controls()).find(one => /^Quillabeck/.test(one.label)).id);
   await from.press('codes');

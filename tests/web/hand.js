@@ -9,6 +9,8 @@ const web = require('../../platform/web/serve.js');
 
 const ROOT = path.resolve(__dirname, '../..');
 const SITE = process.env.BECKHAND_SITE || path.join(ROOT, '.build/web/site');
+// Other work on the machine makes times longer; BECKHAND_PATIENCE=3 lets them be three times as long.
+const PATIENCE = Number(process.env.BECKHAND_PATIENCE || 1);
 const PHONE = {width: 412, height: 915, deviceScaleFactor: 1, mobile: true};
 const running = new Set(), servers = new Set();
 test.after(() => {   // also when a test fails: nothing is left that would keep this process alive
@@ -77,7 +79,7 @@ class Hand {
 
   async started() {
     await this.page.waitForFunction(() => window.beckhand && window.beckhand.started && Module._beckhand_frames() > 0, null,
-      {timeout: 60000, polling: 20});
+      {timeout: 60000 * PATIENCE, polling: 20});
     return this;
   }
 
@@ -89,7 +91,7 @@ class Hand {
   async screen() { return (await this.controls())[0]?.screen; }
 
   // The control of this id, once it is on the screen and can be pressed.
-  async see(id, patience = 20000) {
+  async see(id, patience = 20000 * PATIENCE) {
     const until = Date.now() + patience;
     for (;;) {
       const found = (await this.controls()).find(one => one.id === id);
@@ -105,6 +107,13 @@ class Hand {
     const down = this.touch('touchStart', [{x, y}]);   // answered when it is heard, which a busy page does late
     await sleep(ms);
     await Promise.all([down, this.touch('touchEnd', [])]);
+  }
+
+  // Something of the page's own, not of the program's.
+  async tapOn(found) {
+    await found.scrollIntoViewIfNeeded();
+    const {x, y, width, height} = await found.boundingBox();
+    await this.tap(x + width / 2, y + height / 2);
   }
 
   async drag(x, from, to) {
@@ -191,4 +200,4 @@ class Hand {
   }
 }
 
-module.exports = {Hand, ROOT, SITE, newProfile, serve, sleep, startBrowser, stop};
+module.exports = {Hand, PATIENCE, ROOT, SITE, newProfile, serve, sleep, startBrowser, stop};

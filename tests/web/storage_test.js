@@ -2,7 +2,7 @@
 // second tab is refused, and a killed browser has lost nothing that was acknowledged. BECKHAND_KILLS=200 for the long form.
 'use strict';
 const assert = require('node:assert'), test = require('node:test');
-const {Hand, SITE, newProfile, serve, sleep, startBrowser} = require('./hand.js');
+const {Hand, PATIENCE, SITE, newProfile, serve, sleep, startBrowser} = require('./hand.js');
 
 let server, origin;
 test.before(async () => {
@@ -36,7 +36,7 @@ async function wipe(hand, database, files) {
   await page.close();
 }
 
-test('each storage deleted in turn is healed by the other; both deleted, the log is empty', {timeout: 300000}, async () => {
+test('each storage deleted in turn is healed by the other; both deleted, the log is empty', {timeout: 300000 * PATIENCE}, async () => {
   const browser = await startBrowser(newProfile());
   let hand = await (await Hand.on(browser.context, origin)).started();
   await hand.siteWithVisit();
@@ -57,7 +57,7 @@ test('each storage deleted in turn is healed by the other; both deleted, the log
   await browser.close();
 });
 
-test('a save that one storage refuses leaves the question, says so, and the next one is kept', {timeout: 300000}, async () => {
+test('a save that one storage refuses leaves the question, says so, and the next one is kept', {timeout: 300000 * PATIENCE}, async () => {
   const browser = await startBrowser(newProfile());
   let hand = await (await Hand.on(browser.context, origin)).started();
   await hand.siteWithVisit();
@@ -85,12 +85,12 @@ test('a save that one storage refuses leaves the question, says so, and the next
   await browser.close();
 });
 
-test('a second tab is refused with a sentence, and takes over when the first is closed', {timeout: 300000}, async () => {
+test('a second tab is refused with a sentence, and takes over when the first is closed', {timeout: 300000 * PATIENCE}, async () => {
   const browser = await startBrowser(newProfile());
   const first = await (await Hand.on(browser.context, origin)).started();
   await first.siteWithVisit();
   const second = await Hand.on(browser.context, origin);
-  await second.page.waitForFunction(() => /open already/.test(document.getElementById('words').textContent), null, {timeout: 20000});
+  await second.page.waitForFunction(() => /open already/.test(document.getElementById('words').textContent), null, {timeout: 20000 * PATIENCE});
   assert.ok(!await second.page.evaluate(() => window.beckhand.started));
   await first.page.bringToFront();   // a page that is not looked at draws nothing
   await first.press('something_else');
@@ -103,7 +103,7 @@ test('a second tab is refused with a sentence, and takes over when the first is 
 });
 
 // The control: two that both write, as if the browser had no locks. One of the two answers is gone.
-test('without the lock two tabs would lose an answer, and that is seen', {timeout: 300000}, async () => {
+test('without the lock two tabs would lose an answer, and that is seen', {timeout: 300000 * PATIENCE}, async () => {
   const profile = newProfile();
   let browser = await startBrowser(profile);
   await browser.context.addInitScript(() => Object.defineProperty(Navigator.prototype, 'locks', {get: () => undefined}));
@@ -160,7 +160,7 @@ async function killed(times, lie = () => {}) {
   }
 }
 
-test('a browser killed when an answer is acknowledged has lost none of them', {timeout: 3600000}, async () => {
+test('a browser killed when an answer is acknowledged has lost none of them', {timeout: 3600000 * PATIENCE}, async () => {
   const kills = Number(process.env.BECKHAND_KILLS || 10), {lost, acknowledged} = await killed(kills);
   console.log(`killed ${kills} times at an acknowledged answer: ${lost} lost of ${acknowledged} entries`);
   assert.strictEqual(lost, 0);
@@ -168,7 +168,7 @@ test('a browser killed when an answer is acknowledged has lost none of them', {t
 });
 
 // The control: what is acknowledged before the storages have it is gone, and the same count sees it.
-test('a keeper that lies loses what it acknowledged', {timeout: 300000}, async () => {
+test('a keeper that lies loses what it acknowledged', {timeout: 300000 * PATIENCE}, async () => {
   const {lost} = await killed(1, () => { window.beckhand.keeper.put = () => Promise.resolve(); });
   assert.strictEqual(lost, 1);
 });

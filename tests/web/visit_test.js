@@ -2,7 +2,7 @@
 // what the browser kept.
 'use strict';
 const assert = require('node:assert'), test = require('node:test');
-const {Hand, SITE, newProfile, serve, sleep, startBrowser, stop} = require('./hand.js');
+const {Hand, PATIENCE, SITE, newProfile, serve, sleep, startBrowser, stop} = require('./hand.js');
 
 async function say(hand, said) {
   const before = await hand.kept();
@@ -15,12 +15,12 @@ async function say(hand, said) {
   assert.ok(await hand.kept() > before, 'not kept: ' + JSON.stringify(said));
 }
 
-test('the demo visit by touch, without a server, and again after a new start', {timeout: 240000}, async () => {
+test('the demo visit by touch, without a server, and again after a new start', {timeout: 240000 * PATIENCE}, async () => {
   const profile = newProfile();
   let browser = await startBrowser(profile);
   const server = await serve(SITE, 0), address = `http://localhost:${server.address().port}/?demo`;
   let hand = await (await Hand.on(browser.context, address)).started();
-  await hand.page.waitForFunction(() => navigator.serviceWorker.controller, null, {timeout: 30000});
+  await hand.page.waitForFunction(() => navigator.serviceWorker.controller, null, {timeout: 30000 * PATIENCE});
   await hand.page.waitForFunction(() => window.beckhand.keeper.settled().then(() => true));
   stop(server);
 

@@ -44,9 +44,11 @@ const page = {
   moreWork() {
     if (page.working || page.dead) return;
     page.working = true;
-    const slice = () => { if (Module._beckhand_work() !== 0) setTimeout(slice, 0); else page.working = false; };
+    const slice = () => { if (page.work()) setTimeout(slice, 0); else page.working = false; };
     setTimeout(slice, 0);
   },
+
+  work: () => Module._beckhand_work() !== 0,   // a few milliseconds; whether there is more
 
   failed() {
     page.dead = true;
@@ -110,6 +112,12 @@ const offer = {
     offer.waiting = worker;
     offer.look();
   },
+  // Whether this worker has another version than the one that is given out.
+  ask: (worker, what) => new Promise(good => {
+    const both = new MessageChannel();
+    both.port1.onmessage = ({data}) => good(data);
+    worker.postMessage(what, [both.port2]);
+  }),
   look() {
     element('offer').hidden = !offer.waiting || offer.later || page.inVisit;
     element('offer').firstElementChild.textContent = 'A new version of Beckhand is here.';
@@ -117,19 +125,17 @@ const offer = {
   async watch() {
     if (!('serviceWorker' in navigator)) return;
     element('offer-later').onclick = () => { offer.later = true; offer.look(); };
-    element('offer-yes').onclick = () => {
-      navigator.serviceWorker.addEventListener('controllerchange', () => location.reload());
-      offer.waiting.postMessage('take over');
-    };
+    element('offer-yes').onclick = () => offer.ask(offer.waiting, 'take over').then(() => location.reload());
     const registered = await navigator.serviceWorker.register('service_worker.js', {updateViaCache: 'none'});
     const settled = worker => {
       if (worker.state === 'installed' && navigator.serviceWorker.controller) offer.found(worker);
     };
-    if (registered.waiting) settled(registered.waiting);
     registered.addEventListener('updatefound', () => {
       const worker = registered.installing;
       worker.addEventListener('statechange', () => settled(worker));
     });
+    if (registered.waiting) settled(registered.waiting);
+    else if (registered.active && await offer.ask(registered.active, 'another?')) offer.found(registered.active);
   },
 };
 
