@@ -54,8 +54,11 @@ TEST_CASE("the site sheet works out the virtual pump in slices, and then rests")
     bench.add_site();
     REQUIRE(bench.app->work());
     CHECK(!bench.outlook().result.has_value());
-    CHECK(bench.outlook().done == 1);
     CHECK(bench.outlook().steps > 5);
+    CHECK(bench.outlook().done == 0); // a slice is itself done in parts, so that a finger need not wait
+    for (int parts = 0; bench.outlook().done == 0 && parts < 10000; ++parts) REQUIRE(bench.app->work());
+    CHECK(bench.outlook().done == 1);
+    CHECK(!bench.outlook().result.has_value());
     bench.finish_work();
     REQUIRE(bench.outlook().found() != nullptr);
     CHECK(bench.outlook().found()->sound.has_value());
