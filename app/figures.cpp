@@ -34,8 +34,8 @@ Figure figure_of(const SiteField& field) {
     return Figure::length;
 }
 
-std::string range_text(Figure kind, double least_si, double most_si, Units units) {
-    return format_number(kind, least_si, units) + " to " + format_figure(kind, most_si, units);
+std::string range_text(Figure kind, double least_si, double most_si, Units units, int figures) {
+    return format_number(kind, least_si, units, figures) + " to " + format_figure(kind, most_si, units, figures);
 }
 
 int figures_of_band(double least_si, double most_si) {
@@ -43,8 +43,7 @@ int figures_of_band(double least_si, double most_si) {
 }
 
 std::string band_text(Figure kind, double least_si, double most_si, Units units) {
-    const int figures = figures_of_band(least_si, most_si);
-    return format_number(kind, least_si, units, figures) + " to " + format_figure(kind, most_si, units, figures);
+    return range_text(kind, least_si, most_si, units, figures_of_band(least_si, most_si));
 }
 
 std::string title_of(const SiteField& field) {

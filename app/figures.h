@@ -17,11 +17,11 @@ namespace beckhand {
 [[nodiscard]] Figure figure_of(const SiteField& field);
 
 /// "0.2 to 30 m".
+[[nodiscard]] std::string range_text(Figure kind, double least_si, double most_si, Units units, int figures = 3);
 /// To so many figures is a band told: two where it is wider than that, as no site is known better.
 [[nodiscard]] int figures_of_band(double least_si, double most_si);
-/// What is sound, to that many figures.
+/// What is sound, as a range to that many figures.
 [[nodiscard]] std::string band_text(Figure kind, double least_si, double most_si, Units units);
-[[nodiscard]] std::string range_text(Figure kind, double least_si, double most_si, Units units);
 
 /// The field's words without the unit they end with, first letter large: "Drive pipe: bore".
 [[nodiscard]] std::string title_of(const SiteField& field);

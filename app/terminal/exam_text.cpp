@@ -118,20 +118,20 @@ std::string calibrations_text(const ExamReport& r) {
     return text;
 }
 
+std::string healthy_words(const HealthyRow& row) {
+    return std::to_string(row.visits) + " visits): called healthy " + fixed_text(100 * row.named, 1) + " %, no repair in vain " +
+           fixed_text(100 * row.spared, 1) + " %, " + fixed_text(row.minutes.mean, 0) + " minutes";
+}
+
 std::string their_own_text(const ExamReport& r) {
     return "Two faults, one bringing the other (" + std::to_string(r.two_visits) + " visits): both named " +
            fixed_text(100 * r.both_named, 1) + " %, both mended " + fixed_text(100 * r.both_mended, 1) + " %, " +
            fixed_text(r.two_minutes.mean, 0) + " minutes;\n  with everything answered both come first in " +
-           fixed_text(100 * r.two_ceiling, 1) + " %.\nNothing wrong (" + std::to_string(r.healthy_visits) +
-           " visits): called healthy " + fixed_text(100 * r.healthy_named, 1) + " %, no repair in vain " +
-           fixed_text(100 * r.healthy_spared, 1) + " %, " + fixed_text(r.healthy_minutes.mean, 0) +
-           " minutes;\n  with everything answered healthy comes first in " + fixed_text(100 * r.healthy_ceiling, 1) + " %.\n" +
-           (r.measured_visits == 0 ? ""
-                                   : "The same at a site whose sheet is filled in, figures read off the virtual pump (" +
-                                         std::to_string(r.measured_visits) + " visits): called healthy " +
-                                         fixed_text(100 * r.measured_named, 1) + " %, no repair in vain " +
-                                         fixed_text(100 * r.measured_spared, 1) + " %, " +
-                                         fixed_text(r.measured_minutes.mean, 0) + " minutes.\n");
+           fixed_text(100 * r.two_ceiling, 1) + " %.\nNothing wrong (" + healthy_words(r.healthy) +
+           ";\n  with everything answered healthy comes first in " + fixed_text(100 * r.healthy_ceiling, 1) + " %.\n" +
+           (r.healthy_measured.visits == 0 ? ""
+                                           : "The same at a site whose sheet is filled in, figures read off the virtual pump (" +
+                                                 healthy_words(r.healthy_measured) + ".\n");
 }
 
 std::string targets_text(const ExamReport& r) {
@@ -145,6 +145,10 @@ std::string targets_text(const ExamReport& r) {
 
 Json json_of(const Spread& s) {
     return {{"mean", s.mean}, {"standard_error", s.error}, {"p95", s.p95}};
+}
+
+Json json_of(const HealthyRow& row) {
+    return {{"visits", row.visits}, {"named", row.named}, {"no_repair_in_vain", row.spared}, {"minutes", json_of(row.minutes)}};
 }
 
 Json json_of(const Accuracy& a) {
@@ -201,13 +205,9 @@ std::string exam_json(const Pack& pack, const ExamReport& r) {
     json["two_faults_chained"] = {{"visits", r.two_visits}, {"both_named", r.both_named}, {"both_mended", r.both_mended},
                                   {"both_first_with_everything", r.two_ceiling},
                                   {"minutes", json_of(r.two_minutes)}};
-    json["healthy"] = {{"visits", r.healthy_visits}, {"named", r.healthy_named}, {"no_repair_in_vain", r.healthy_spared},
-                       {"first_with_everything", r.healthy_ceiling},
-                       {"minutes", json_of(r.healthy_minutes)}};
-    if (r.measured_visits > 0) {
-        json["healthy_measured"] = {{"visits", r.measured_visits}, {"named", r.measured_named},
-                                    {"no_repair_in_vain", r.measured_spared}, {"minutes", json_of(r.measured_minutes)}};
-    }
+    json["healthy"] = json_of(r.healthy);
+    json["healthy"]["first_with_everything"] = r.healthy_ceiling;
+    if (r.healthy_measured.visits > 0) json["healthy_measured"] = json_of(r.healthy_measured);
     json["targets"] = Json::array();
     for (const Target& target : r.targets) {
         json["targets"].push_back({{"name", target.name}, {"wanted", target.wanted}, {"found", target.found},

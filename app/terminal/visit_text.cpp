@@ -127,6 +127,12 @@ std::string parts_text(const Cause& cause) {
     return text.empty() ? text : text + ". Used one up: part and its number.\n";
 }
 
+/// One step under its own cautions. `mark`: "[x]" done, "[-]" left out, "[ ]" neither yet.
+std::string step_text(const Pack& pack, const Fix& fix, std::size_t index, const char* mark, ToldCautions& told) {
+    const Step& step = fix.steps[index];
+    return caution_text(pack, step.cautions, "     ", told) + "  " + mark + " " + std::to_string(index + 1) + ". " + step.say + "\n";
+}
+
 std::string fix_text(const State& state, const Pack& pack, ToldCautions& told) {
     const Cause& cause = pack.causes[*state.scene.cause];
     const Attempt& attempt = *state.scene.visit.current_attempt();
@@ -136,9 +142,7 @@ std::string fix_text(const State& state, const Pack& pack, ToldCautions& told) {
     for (std::size_t i = 0; i < cause.fix.steps.size(); ++i) {
         const auto ticked = attempt.steps.find(static_cast<int>(i));
         const bool known = ticked != attempt.steps.end();
-        text += caution_text(pack, cause.fix.steps[i].cautions, "     ", told);
-        text += std::string(known ? (ticked->second ? "  [x] " : "  [-] ") : "  [ ] ") + std::to_string(i + 1) + ". " +
-                cause.fix.steps[i].say + "\n";
+        text += step_text(pack, cause.fix, i, known ? (ticked->second ? "[x]" : "[-]") : "[ ]", told);
     }
     return text + "  Number: step done.   skip N: left out.   all: all done.   done: go on to the proof.\n";
 }
@@ -155,8 +159,7 @@ std::string next_of_fix_text(const State& state, const Pack& pack, ToldCautions&
         else ++left;
     }
     if (!next) return "No step is left.   done: go on to the proof.   steps: all of them again.\n";
-    return caution_text(pack, fix.steps[*next].cautions, "     ", told) + "  [ ] " + std::to_string(*next + 1) + ". " +
-           fix.steps[*next].say + "\n  " +
+    return step_text(pack, fix, *next, "[ ]", told) + "  " +
            (left == 0 ? "The last one." : left == 1 ? "1 more after it." : std::to_string(left) + " more after it.") +
            "   steps: all of them again.\n";
 }

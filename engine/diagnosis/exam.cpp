@@ -22,6 +22,11 @@ const Hypothesis& truth_of(const ExamJob& job, Truths truths, Dice& dice) {
     return job.model.hypotheses()[drawn_index(weights_of(job.pack, job.model, truths), dice.even())];
 }
 
+DrawnVisit drawn_of(const ExamJob& job, Truths truths, Dice& dice) {
+    const Hypothesis truth = truth_of(job, truths, dice);
+    return draw_visit(job.pack, job.model, truth, job.wish.person, job.wish.slips, dice);
+}
+
 ExamVisit play_visit(const ExamJob& job, std::size_t number) {
     const Pack& pack = job.pack;
     const Model& model = job.model;
@@ -143,6 +148,22 @@ void report_visits(const ExamJob& job, ExamReport& report) {
     report.figures_pump = pump.shares();
 }
 
+HealthyRow healthy_row(const std::vector<ExamPlay>& plays) {
+    HealthyRow row;
+    std::vector<double> spent;
+    for (const ExamPlay& play : plays) {
+        row.named += !play.named.empty();
+        row.spared += play.repairs_in_vain == 0;
+        spent.push_back(play.minutes);
+    }
+    const double n = std::max<double>(1, static_cast<double>(plays.size()));
+    row.visits = plays.size();
+    row.named /= n;
+    row.spared /= n;
+    row.minutes = spread_of(spent);
+    return row;
+}
+
 void report_their_own(const ExamJob& job, ExamReport& report) {
     std::vector<double> spent;
     for (const ExamPlay& play : job.two_faults) {
@@ -155,21 +176,9 @@ void report_their_own(const ExamJob& job, ExamReport& report) {
     const double two = std::max<double>(1, static_cast<double>(report.two_visits));
     report.both_named /= two;
     report.both_mended /= two;
-    const auto sound = [&](const std::vector<ExamPlay>& plays, double& named, double& spared, Spread& minutes) {
-        spent.clear();
-        for (const ExamPlay& play : plays) {
-            named += !play.named.empty();
-            spared += play.repairs_in_vain == 0;
-            spent.push_back(play.minutes);
-        }
-        minutes = spread_of(spent);
-        named /= std::max<double>(1, static_cast<double>(plays.size()));
-        spared /= std::max<double>(1, static_cast<double>(plays.size()));
-        return plays.size();
-    };
-    report.healthy_visits = sound(job.healthy, report.healthy_named, report.healthy_spared, report.healthy_minutes);
-    report.measured_visits = sound(job.healthy_measured, report.measured_named, report.measured_spared, report.measured_minutes);
-    const double healthy = std::max<double>(1, static_cast<double>(report.healthy_visits));
+    report.healthy = healthy_row(job.healthy);
+    report.healthy_measured = healthy_row(job.healthy_measured);
+    const double healthy = std::max<double>(1, static_cast<double>(report.healthy.visits));
     report.two_ceiling = static_cast<double>(job.two_known) / two;
     report.healthy_ceiling = static_cast<double>(job.healthy_known) / healthy;
 }
@@ -197,13 +206,14 @@ void set_targets(ExamReport& r) {
     }
     at_most("questions for each visit", "<= 13", r.policies[0].asked.mean, 13, r.visits);
     at_most("minutes of asking for each visit", "<= 25", r.policies[0].asking_minutes.mean, 25, r.visits);
+    at_most("the same without walking", "<= 25", r.policies[0].asking_minutes.mean - r.policies[0].walking, 25, r.visits);
     at_most("of those looking and walking, without the minute of reading each question", "<= 25",
             r.policies[0].looking + r.policies[0].walking, 25, r.visits);
     at_least("two faults: both named by the end", ">= 0.70", r.both_named, 0.70, r.two_visits);
-    at_least("healthy called healthy, nothing known of the site", ">= 0.90", r.healthy_named, 0.90, r.healthy_visits);
+    at_least("healthy called healthy, nothing known of the site", ">= 0.90", r.healthy.named, 0.90, r.healthy.visits);
     if (r.wish.figures) {
         at_least("healthy called healthy, site sheet filled in, figures read off the virtual pump", ">= 0.90",
-                 r.measured_named, 0.90, r.measured_visits);
+                 r.healthy_measured.named, 0.90, r.healthy_measured.visits);
     }
     at_most("gap between belief and truth (ECE), first finding", "<= 0.03", r.finding.ece, 0.03, r.finding_accuracy.visits);
     at_most("the same with three times the slips", "<= 0.08", r.finding_more_slips.ece, 0.08, r.finding_accuracy.visits);
@@ -243,15 +253,13 @@ bool step(ExamJob& job) {
         const std::size_t want_own = (now + 1) * own / std::max<std::size_t>(all, 1);
         if (job.two_faults.size() < want_own || (job.visits.size() == job.wish.visits && job.two_faults.size() < own)) {
             Dice dice = dice_of(job, 2, job.two_faults.size());
-            const Hypothesis truth = truth_of(job, Truths::two_in_a_chain, dice);
-            const DrawnVisit drawn = draw_visit(job.pack, job.model, truth, person, job.wish.slips, dice);
+            const DrawnVisit drawn = drawn_of(job, Truths::two_in_a_chain, dice);
             job.two_faults.push_back(play_drawn(job.pack, job.model, drawn, person, ExamPolicy::ours));
             const Belief known = belief_after(job.pack, job.model, all_answered(job.pack, drawn, person));
             job.two_known += drawn.there(known.ranked[0]) && drawn.there(known.ranked[1]) ? 1U : 0U;
         } else if (job.healthy.size() < want_own || (job.visits.size() == job.wish.visits && job.healthy.size() < own)) {
             Dice dice = dice_of(job, 3, job.healthy.size());
-            const Hypothesis truth = truth_of(job, Truths::healthy, dice);
-            const DrawnVisit drawn = draw_visit(job.pack, job.model, truth, person, job.wish.slips, dice);
+            const DrawnVisit drawn = drawn_of(job, Truths::healthy, dice);
             if (job.evidence) {
                 const auto site = draw_figures(job.pack, job.evidence->evidence, *job.sound, drawn, dice);
                 if (site) job.healthy_measured.push_back(play_drawn(job.pack, job.model, drawn, person, ExamPolicy::ours, &*site));

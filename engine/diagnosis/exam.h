@@ -94,6 +94,13 @@ struct Target {
     std::size_t visits = 0;            // that it rests on; 0: not measured
 };
 
+/// Visits to a pump with nothing wrong.
+struct HealthyRow {
+    std::size_t visits = 0;
+    double named = 0, spared = 0;      // shares: called healthy at the end; no repair done in vain
+    Spread minutes;
+};
+
 struct ExamReport {
     ExamWish wish;
     std::size_t visits = 0, two = 0;   // played; of them with two faults
@@ -104,13 +111,10 @@ struct ExamReport {
     Accuracy figures_table, figures_bands, figures_pump;   // the same visits; table: the answers that figures would give, drawn
     Calibration finding, finding_more_slips;
     Accuracy finding_accuracy;
-    std::size_t two_visits = 0, healthy_visits = 0;
+    std::size_t two_visits = 0;
     double both_named = 0, both_mended = 0;
-    Spread two_minutes, healthy_minutes;
-    double healthy_named = 0, healthy_spared = 0;          // named at the end; no repair done in vain
-    std::size_t measured_visits = 0;                       // healthy, at a site with its sheet, read off the virtual pump
-    double measured_named = 0, measured_spared = 0;
-    Spread measured_minutes;
+    Spread two_minutes;
+    HealthyRow healthy, healthy_measured;                  // measured: at a site with its sheet, read off the virtual pump
     double two_ceiling = 0, healthy_ceiling = 0;           // with everything answered: both first, healthy first
     std::vector<Target> targets;
 };

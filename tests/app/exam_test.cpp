@@ -143,9 +143,9 @@ TEST_CASE("a short exam stays above its floors; BECKHAND_VISITS=4000 measures th
     CHECK(ours.minutes.mean < 0.65 * row_of(report, ExamPolicy::telling_on).minutes.mean);
     CHECK(ours.over_knowing < 2.6);
     CHECK(ours.looking + ours.walking < ours.asking_minutes.mean);
-    CHECK(report.healthy_named >= 0.75);
+    CHECK(report.healthy.named >= 0.75);
     CHECK(report.healthy_ceiling >= 0.85);
-    if (wish.figures) CHECK(report.measured_named > report.healthy_named);
+    if (wish.figures) CHECK(report.healthy_measured.named > report.healthy.named);
     CHECK(ours.asked.mean <= 13);
     for (const QuestionsRow& row : report.questions) {
         CHECK(row.ours.right >= row.telling.right - 0.10);

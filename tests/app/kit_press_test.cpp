@@ -4,6 +4,19 @@
 using namespace beckhand;
 using namespace beckhand::kit;
 
+namespace {
+
+/// Something to leave, and below it what is thrown away by holding it for a second.
+void draw_discard(Kit& kit, int& fired) {
+    kit.begin_screen("s", "S");
+    kit.main();
+    (void)kit.quiet("leave", "Leave it");
+    fired += kit.hold("discard", "Throw this visit away", 1.0f) ? 1 : 0;
+    kit.end_screen();
+}
+
+} // namespace
+
 TEST_CASE("an answer is pressed by a tap, once") {
     Kit kit(embedded_regular(), embedded_bold());
     set_glass(kit, phone);
@@ -187,12 +200,7 @@ TEST_CASE("a hold button needs its full second and fires once") {
     Kit kit(embedded_regular(), embedded_bold());
     set_glass(kit, phone);
     int fired = 0;
-    Hand hand{kit, [&] {
-                  kit.begin_screen("s", "S");
-                  kit.main();
-                  fired += kit.hold("discard", "Throw this visit away", 1.0f) ? 1 : 0;
-                  kit.end_screen();
-              }};
+    Hand hand{kit, [&] { draw_discard(kit, fired); }};
     hand.settle();
     hand.tap("discard");
     CHECK(fired == 0);
@@ -208,13 +216,7 @@ TEST_CASE("a key holds a hold button as long as a finger, and only where the foc
     Kit kit(embedded_regular(), embedded_bold());
     set_glass(kit, phone);
     int fired = 0;
-    Hand hand{kit, [&] {
-                  kit.begin_screen("s", "S");
-                  kit.main();
-                  (void)kit.quiet("leave", "Leave it");
-                  fired += kit.hold("discard", "Throw this visit away", 1.0f) ? 1 : 0;
-                  kit.end_screen();
-              }};
+    Hand hand{kit, [&] { draw_discard(kit, fired); }};
     hand.settle();
     const auto frames_of = [&](double seconds) {
         for (const double until = hand.seconds + seconds; hand.seconds < until;) hand.frame({});

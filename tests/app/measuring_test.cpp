@@ -56,6 +56,12 @@ struct Bench {
         act(TakeFigure{measurement});
         act(HelpMeasure{});
     }
+    /// A way of measuring this figure, from the sheet that is open.
+    void begin_way(const std::string& field, Way way) {
+        act(EditField{field});
+        act(HelpMeasure{});
+        act(ChooseWay{way});
+    }
     void tap(double per_minute, int taps) {
         for (int i = 0; i < taps; ++i) act(Struck{{100 + i * 60 / per_minute}});
     }
@@ -101,9 +107,7 @@ TEST_CASE("a coarse way brings its own error, and the figure counts for less") {
 TEST_CASE("a site's fall by hose, in feet and inches as in metres") {
     Bench bench;
     bench.act(EditSite{bench.state().site_id});
-    bench.act(EditField{"fall_m"});
-    bench.act(HelpMeasure{});
-    bench.act(ChooseWay{Way::hose});
+    bench.begin_way("fall_m", Way::hose);
     bench.type_slot("drop_1", "1.3");
     bench.type_slot("drop_2", "0.9");
     bench.act(UseMeasured{});
@@ -112,9 +116,7 @@ TEST_CASE("a site's fall by hose, in feet and inches as in metres") {
     CHECK_FALSE(bench.state().entry);
 
     bench.act(SetUnits{Units::us});
-    bench.act(EditField{"source_flow_lpm"});
-    bench.act(HelpMeasure{});
-    bench.act(ChooseWay{Way::bucket});
+    bench.begin_way("source_flow_lpm", Way::bucket);
     bench.type_slot("volume", "5 1/2");
     bench.act(Struck{{0, 20, 30, 50, 60, 80}});
     bench.act(UseMeasured{});
@@ -124,9 +126,7 @@ TEST_CASE("a site's fall by hose, in feet and inches as in metres") {
 TEST_CASE("what cannot be a figure of this kind is not taken, and it says why") {
     Bench bench;
     bench.act(EditSite{bench.state().site_id});
-    bench.act(EditField{"fall_m"});
-    bench.act(HelpMeasure{});
-    bench.act(ChooseWay{Way::hose});
+    bench.begin_way("fall_m", Way::hose);
     bench.type_slot("drop_1", "0.05");
     bench.act(UseMeasured{});
     CHECK(bench.state().screen == Screen::measuring);
@@ -136,9 +136,7 @@ TEST_CASE("what cannot be a figure of this kind is not taken, and it says why") 
 TEST_CASE("undo takes a whole fill, or a start; Back leads out step by step") {
     Bench bench;
     bench.act(EditSite{bench.state().site_id});
-    bench.act(EditField{"source_flow_lpm"});
-    bench.act(HelpMeasure{});
-    bench.act(ChooseWay{Way::bucket});
+    bench.begin_way("source_flow_lpm", Way::bucket);
     bench.act(Struck{{1, 15, 30}});
     bench.act(ForgetLast{});
     CHECK(fills_of(bench.state().measuring) == std::vector<double>{14});
@@ -154,9 +152,7 @@ TEST_CASE("undo takes a whole fill, or a start; Back leads out step by step") {
 TEST_CASE("a fill that runs is counted along, and is not thrown away by a press") {
     Bench bench;
     bench.act(EditSite{bench.state().site_id});
-    bench.act(EditField{"source_flow_lpm"});
-    bench.act(HelpMeasure{});
-    bench.act(ChooseWay{Way::bucket});
+    bench.begin_way("source_flow_lpm", Way::bucket);
     bench.type_slot("volume", "10");
     bench.act(Struck{{1, 14.2, 30, 43.4, 60}});
     kit::Kit kit(embedded_regular(), embedded_bold());
