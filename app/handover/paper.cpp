@@ -38,7 +38,9 @@ char letter_of(unsigned code) {
     return '?';
 }
 
-// libHaru's memory comes from where all of the program's does.
+// libHaru does not outlive every allocation that fails under way: so it gets all it needs in one piece before it begins
+// (two full pages take 67 kB of it). That piece comes from where all of the program's memory does.
+constexpr HPDF_UINT memory_for_all = 1'000'000;
 void* HPDF_STDCALL taken(HPDF_UINT size) { return ::operator new(size, std::nothrow); }
 void HPDF_STDCALL given_back(void* memory) { ::operator delete(memory); }
 
@@ -64,7 +66,7 @@ std::string paper_letters(const std::string& utf8) {
 Paper::Paper(bool us_letter, double letter_pt, int most_pages)
     : us_letter_(us_letter), letter_(letter_pt), most_pages_(most_pages) {
     // Without an error handler libHaru keeps the first error, and everything after it does nothing.
-    doc_ = HPDF_NewEx(nullptr, taken, given_back, 0, nullptr);
+    doc_ = HPDF_NewEx(nullptr, taken, given_back, memory_for_all, nullptr);
     if (doc_ == nullptr) return;
     HPDF_SetCompressionMode(doc_, HPDF_COMP_NONE);
     regular_ = HPDF_GetFont(doc_, "Helvetica", "WinAnsiEncoding");
