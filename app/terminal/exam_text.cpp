@@ -20,6 +20,7 @@ struct PolicyWords {
 PolicyWords words_of(ExamPolicy policy) {
     switch (policy) {
     case ExamPolicy::ours: return {"ours", "our rule"};
+    case ExamPolicy::no_second_look: return {"no_second_look", "ours, nothing twice"};
     case ExamPolicy::one_step: return {"one_step", "one step ahead only"};
     case ExamPolicy::telling_plan: return {"telling_then_cheapest", "most telling to 0.8, cheapest"};
     case ExamPolicy::telling_belief: return {"telling_then_belief", "most telling to 0.8, likeliest"};

@@ -126,6 +126,9 @@ Scene scene_of(const Pack& pack, const Model& model, const Visit& visit, const P
         const Answered* const before = before_repair(pack, visit, asked);
         const Answer* const answer = before != nullptr ? find_answer(asked, before->answer) : nullptr;
         if (answer != nullptr) scene.before = "Before the repair: " + answer->say + ".";
+        const Answered* const said = scene.offer.again ? visit.answer_to(asked.id) : nullptr;
+        const Answer* const first = said != nullptr ? find_answer(asked, said->answer) : nullptr;
+        if (first != nullptr) scene.before = "You said: " + first->say + ".";
     }
     const std::size_t leader = scene.cause.value_or(scene.belief.first());
     const std::vector<Belief> without = beliefs_without(model, grounds);

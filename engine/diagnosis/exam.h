@@ -29,7 +29,8 @@ inline const std::vector<int> exam_counts{8, 10, 15};
 inline constexpr double exam_more_slips = 3;
 
 inline constexpr ExamPolicy exam_policies[] = {ExamPolicy::ours, ExamPolicy::one_step, ExamPolicy::telling_plan,
-                                               ExamPolicy::telling_belief, ExamPolicy::walk, ExamPolicy::telling_on};
+                                               ExamPolicy::telling_belief, ExamPolicy::walk, ExamPolicy::telling_on,
+                                               ExamPolicy::no_second_look};
 
 /// One visit, played by all.
 struct ExamVisit {

@@ -82,7 +82,7 @@ std::vector<double> weights_of(const Pack& pack, const Model& model, Truths trut
         const bool one = way.second == no_fault;
         bool counts = false;
         switch (truths) {
-        case Truths::one_cause: counts = one && way.first < pack.causes.size(); break;
+        case Truths::one_cause: counts = one; break;
         case Truths::healthy: counts = one && way.first < pack.causes.size() && pack.causes[way.first].healthy; break;
         case Truths::two_causes: counts = !one; break;
         case Truths::two_in_a_chain:
@@ -95,7 +95,8 @@ std::vector<double> weights_of(const Pack& pack, const Model& model, Truths trut
 }
 
 DrawnVisit draw_visit(const Pack& pack, const Model& model, const Hypothesis& truth, Person person, double slips, Dice& dice) {
-    DrawnVisit drawn{truth, {}, {}, {}};
+    DrawnVisit drawn;
+    drawn.truth = truth;
     const bool two = truth.second != no_fault;
     const std::size_t hypothesis = index_of(model, truth);
     std::vector<std::optional<double>> first(model.groups());
@@ -105,19 +106,32 @@ DrawnVisit draw_visit(const Pack& pack, const Model& model, const Hypothesis& tr
         if (!shown) shown = dice_now.shown;
         return dice_now;
     };
-    for (std::size_t o = 0; o < model.observations(); ++o) {
+    std::vector<std::pair<Throw, Throw>> thrown; // by observation: as found, and after one of two faults is mended
+    const auto look = [&](std::size_t o, const Throw& now, const Throw& later, std::vector<std::size_t>& shows,
+                          std::array<std::vector<std::size_t>, 2>& left) {
         const double slip = std::min(model.slip_of(o, person) * slips, 1.0);
-        const Throw now = echoed(o, {dice.even(), dice.even(), dice.even(), dice.even()}, dice.even());
-        const Throw later{dice.even(), dice.even(), dice.even(), dice.even()};
-        drawn.shows.push_back(answer_drawn(model, o, hypothesis, slip, now));
+        shows.push_back(answer_drawn(model, o, hypothesis, slip, now));
         for (std::size_t mended = 0; two && mended < 2; ++mended) {
             const std::size_t gone = mended == 0 ? truth.first : truth.second;
             const std::size_t stays = mended == 0 ? truth.second : truth.first;
-            drawn.left[mended].push_back(marks(pack, gone, o) ? answer_drawn(model, o, stays, slip, later)
-                                                              : drawn.shows.back());
+            left[mended].push_back(marks(pack, gone, o) ? answer_drawn(model, o, stays, slip, later) : shows.back());
         }
+    };
+    for (std::size_t o = 0; o < model.observations(); ++o) {
+        const Throw now = echoed(o, {dice.even(), dice.even(), dice.even(), dice.even()}, dice.even());
+        const Throw later{dice.even(), dice.even(), dice.even(), dice.even()};
+        thrown.emplace_back(now, later);
+        look(o, now, later, drawn.shows, drawn.left);
     }
     for (std::size_t c = 0; c < pack.causes.size(); ++c) drawn.luck.push_back(dice.even());
+    for (std::size_t o = 0; o < model.observations(); ++o) {
+        for (Throw* const one : {&thrown[o].first, &thrown[o].second}) {
+            one->slips = dice.even();
+            one->wrong = dice.even();
+        }
+        look(o, thrown[o].first, thrown[o].second, drawn.shows_again, drawn.left_again);
+    }
+    for (std::size_t c = 0; c < pack.causes.size(); ++c) drawn.luck_again.push_back(dice.even());
     return drawn;
 }
 

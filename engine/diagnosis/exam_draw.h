@@ -17,6 +17,9 @@ struct DrawnVisit {
     Hypothesis truth;
     std::vector<std::size_t> shows;               // by observation: the answer that is given
     std::array<std::vector<std::size_t>, 2> left; // the same once the first, or the second, of two faults is mended
+    std::vector<std::size_t> shows_again;         // what a second look at the same thing gives: a slip of its own
+    std::array<std::vector<std::size_t>, 2> left_again;
+    std::vector<double> luck_again;               // of a check that is made once more
     std::vector<double> luck;                     // by cause, 0..1: below the chance of it, its check says yes
     [[nodiscard]] bool there(std::size_t cause) const { return truth.first == cause || truth.second == cause; }
 };
@@ -28,8 +31,8 @@ inline constexpr Instant exam_day{1'780'272'000'000}; // 1 June 2026
 /// An index by weight; the weights need not sum to one. The last one that weighs anything where rounding runs over.
 [[nodiscard]] std::size_t drawn_index(const std::vector<double>& weights, double even);
 
-/// Weights by hypothesis of what a truth is drawn from: one cause of the pack alone; two at once, all pairs or only
-/// those that the pack calls a chain; nothing wrong.
+/// Weights by hypothesis of what a truth is drawn from: one cause alone, or something else that the pack does not know;
+/// two at once, all pairs or only those that the pack calls a chain; nothing wrong.
 enum class Truths { one_cause, two_causes, two_in_a_chain, healthy };
 [[nodiscard]] std::vector<double> weights_of(const Pack&, const Model&, Truths);
 

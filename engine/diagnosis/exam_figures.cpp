@@ -56,6 +56,7 @@ Site exam_site() {
 
 std::optional<SiteWithFigures> draw_figures(const Pack& pack, const PumpEvidence& evidence, const PumpDesign& sound,
                                             const DrawnVisit& drawn, Dice& dice) {
+    if (drawn.truth.first >= pack.causes.size()) return std::nullopt; // nobody knows what it does to a pump
     const Cause& cause = pack.causes[drawn.truth.first];
     const PumpDesign own = draw_designs(sound, usual_doubts(), 1, dice).front();
     PumpDesign faulty = own;

@@ -4,10 +4,15 @@
 #include <iterator>
 #include <string_view>
 
+#include "engine/diagnosis/present.h"
+
 namespace beckhand {
 namespace {
 
 constexpr int most_steps = 400; // no visit is this long; a loop would be our own bug
+
+/// A cause of the pack: neither "something else" nor no second fault.
+bool is_known(const Pack& pack, std::size_t cause) { return cause < pack.causes.size(); }
 
 /// From the intake to the tank.
 std::size_t place_in_walk(const std::string& part) {
@@ -58,7 +63,9 @@ struct Playing {
 
     void answer(std::size_t o, const std::vector<std::size_t>& mended) {
         const bool half = mended.size() == 1 && drawn.truth.second != no_fault;
-        const auto& shown = !half ? drawn.shows : drawn.left[mended.front() == drawn.truth.first ? 0 : 1];
+        const bool again = present_of(pack, visit).answer_to(pack.observations[o].id) != nullptr;
+        const std::size_t gone = half && mended.front() != drawn.truth.first ? 1 : 0;
+        const auto& shown = half ? (again ? drawn.left_again : drawn.left)[gone] : again ? drawn.shows_again : drawn.shows;
         add(Answered{pack.observations[o].id, pack.observations[o].answers[shown[o]].id, false});
     }
 
@@ -105,8 +112,9 @@ std::optional<std::size_t> observation_of(const NextStep& step) {
 NextStep decide(const Playing& now, const Belief& belief, const Grounds& grounds, ExamPolicy policy) {
     const Pack& pack = now.pack;
     StepRules rules;
+    rules.second_looks = policy == ExamPolicy::ours || policy == ExamPolicy::one_step;
     if (policy == ExamPolicy::one_step) rules.policy = {.slack = 0, .repair_first = false, .look_ahead = 0};
-    if (policy == ExamPolicy::ours || policy == ExamPolicy::one_step) {
+    if (policy == ExamPolicy::ours || policy == ExamPolicy::no_second_look || policy == ExamPolicy::one_step) {
         return next_step(pack, now.model, now.visit, grounds, belief, rules).step;
     }
     const auto leader = cause_to_try(pack, now.visit, belief);
@@ -129,7 +137,8 @@ void try_cause(Playing& now, std::size_t c, ExamPlay& play) {
     const Cause& cause = now.pack.causes[c];
     play.minutes += std::min(cause.check.minutes, long_work) + overhead_minutes(cause.check.place, place_now(now.pack, now.visit));
     const bool still = now.drawn.there(c) && std::find(play.mended.begin(), play.mended.end(), c) == play.mended.end();
-    const bool yes = now.drawn.luck[c] < (still ? check_finds : check_blames);
+    const bool twice = std::any_of(now.visit.attempts.begin(), now.visit.attempts.end(), [&](const Attempt& a) { return a.cause == cause.id; });
+    const bool yes = (twice ? now.drawn.luck_again : now.drawn.luck)[c] < (still ? check_finds : check_blames);
     now.add(FixChosen{cause.id});
     now.add(Checked{cause.id, yes ? CheckResult::yes : CheckResult::no});
     if (!yes) return;
@@ -138,7 +147,7 @@ void try_cause(Playing& now, std::size_t c, ExamPlay& play) {
     const std::size_t before = play.mended.size();
     for (const std::size_t truth : {now.drawn.truth.first, now.drawn.truth.second}) {
         const bool gone = std::find(play.mended.begin(), play.mended.end(), truth) != play.mended.end();
-        if (truth != no_fault && !gone && now.pack.causes[truth].fix.id == cause.fix.id) play.mended.push_back(truth);
+        if (is_known(now.pack, truth) && !gone && now.pack.causes[truth].fix.id == cause.fix.id) play.mended.push_back(truth);
     }
     const std::size_t all = now.drawn.truth.second == no_fault ? 1 : 2;
     const bool helped = play.mended.size() > before;
@@ -157,7 +166,7 @@ Standing standing_of(const Pack& pack, const Belief& belief, const Hypothesis& t
     Standing standing;
     standing.chance = belief.of(belief.first());
     const auto mends = [&](std::size_t cause, std::size_t wrong) {
-        return cause < pack.causes.size() && wrong != no_fault && pack.causes[cause].fix.id == pack.causes[wrong].fix.id;
+        return is_known(pack, cause) && is_known(pack, wrong) && pack.causes[cause].fix.id == pack.causes[wrong].fix.id;
     };
     for (std::size_t i = 0; i < 3 && i < belief.ranked.size(); ++i) {
         const std::size_t c = belief.ranked[i];
@@ -217,7 +226,7 @@ ExamPlay played(const Pack& pack, const Model& model, const DrawnVisit& drawn, P
         const auto leader = policy == ExamPolicy::walk ? std::nullopt : cause_to_try(pack, now.visit, belief);
         for (const std::size_t truth : {drawn.truth.first, drawn.truth.second}) {
             const bool known = std::find(play.named.begin(), play.named.end(), truth) != play.named.end();
-            if (!leader || truth == no_fault || known) continue;
+            if (!leader || !is_known(pack, truth) || known) continue;
             // Who says that the pump is as good as ever has called it healthy, whatever the use or the tank do.
             const bool both_sound = pack.causes[truth].sound_pump && pack.causes[*leader].sound_pump;
             if (both_sound || pack.causes[truth].fix.id == pack.causes[*leader].fix.id) {
@@ -246,6 +255,7 @@ double minutes_of_knowing(const Pack& pack, const DrawnVisit& drawn) {
     Place here = Place::pump;
     for (const std::size_t c : {drawn.truth.first, drawn.truth.second}) {
         if (c == no_fault) continue;
+        if (!is_known(pack, c)) return StepRules{}.help_minutes;
         const Cause& cause = pack.causes[c];
         spent += std::min(cause.check.minutes, long_work) + overhead_minutes(cause.check.place, here);
         if (cause.check.place != Place::anywhere) here = cause.check.place;

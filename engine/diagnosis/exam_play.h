@@ -16,7 +16,8 @@ namespace beckhand {
 /// Who decides what to do next.
 enum class ExamPolicy {
     ours,              // next_step as the program uses it
-    one_step,          // the same without the rule for bundles, without repairing first and without looking ahead
+    no_second_look,    // the same, calling for help without looking at anything once more
+    one_step,          // ours without the rule for bundles, without repairing first and without looking ahead
     telling_plan,      // the most telling question until one repair holds 0.8, then the cheapest order of repairs
     telling_belief,    // the same, then repairs in the order of belief
     telling_on,        // as telling_plan, asking on until then however many questions it takes

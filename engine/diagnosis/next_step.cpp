@@ -8,6 +8,7 @@
 #include "engine/diagnosis/easier.h"
 #include "engine/diagnosis/may_ask.h"
 #include "engine/diagnosis/present.h"
+#include "engine/diagnosis/second_look.h"
 #include "engine/diagnosis/telling.h"
 
 namespace beckhand {
@@ -399,12 +400,18 @@ Offer next_step(const Pack& pack, const Model& model, const Visit& whole, const 
         return {ask.step, ask.minutes, separated(model, belief, ask.observation), choice.saves, 0, false};
     }
     const auto favourite = cause_to_try(pack, whole, belief, rules);
+    const auto before_help = [&](EndReason why) {
+        auto again = rules.second_looks ? second_look(pack, model, whole, grounds, belief, rules.help_minutes) : std::nullopt;
+        if (!again) return bare(Finish{why});
+        if (const auto* ask = std::get_if<Ask>(&again->step)) again->separates = separated(model, belief, ask->observation);
+        return *again;
+    };
     if (!favourite || belief.first() == model.something_else()) {
-        return bare(Finish{favourite ? EndReason::nothing_fits : EndReason::nothing_left});
+        return before_help(favourite ? EndReason::nothing_fits : EndReason::nothing_left);
     }
     // Help may be quicker than a long check; but what is as good as known is for the person to decide.
     if (choice.move == Move::help && mass_of_fix(pack, belief, *favourite) < rules.worth_saying) {
-        return bare(Finish{EndReason::help_is_nearer});
+        return before_help(EndReason::help_is_nearer);
     }
     const std::size_t cause = choice.move == Move::help ? *favourite : layout.causes[choice.index];
     const double held = mass_of_fix(pack, belief, cause);

@@ -28,6 +28,7 @@ struct Offer {
     double held = 0;                          // TryFix: belief in its repair, all causes with it together
     bool sure = false;                        // TryFix: that is as much as the policy asks for
     std::optional<std::size_t> easier_than{}; // Ask: the observation that nobody could tell, of which this one speaks too
+    bool again = false;                       // Ask, TryFix: was answered, or checked, before: once more before help is called
 };
 
 /// Minutes of a check or a repair beyond these are the same whoever does it: they are not counted in a choice.
@@ -42,6 +43,7 @@ struct StepRules {
     bool most_telling = false;                // to measure them: the one that tells most for its minutes, not the policy's
     double help_minutes = 300;                // what calling for help costs
     int doubt_earns = 3;                      // answers until a finding that was doubted may be offered again
+    bool second_looks = true;                 // before help is called: the likeliest slips again (second_look.h)
     PolicyRules policy{};                     // left as it is, except to measure what its parts are worth
 };
 

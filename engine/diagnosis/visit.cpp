@@ -57,11 +57,14 @@ struct Folder {
         const Answered* const earlier = visit.answer_to(event.observation);
         if (earlier && !earlier->told && before_verdict(visit.answered_at, event.observation))
             ++visit.asked_again;
-        const bool again = earlier && earlier->answer == event.answer &&
-                           !before_verdict(visit.answered_at, event.observation);
+        const bool again = earlier && !before_verdict(visit.answered_at, event.observation);
         visit.confirmed_at.erase(event.observation);
-        if (again)
+        if (again && earlier->answer == event.answer)
             visit.confirmed_at[event.observation] = from.number;
+        if (!again)
+            visit.looked_again.erase(event.observation);
+        else if (!event.told)
+            visit.looked_again.insert(event.observation);
         visit.answered_at[event.observation] = from.number;
         std::erase_if(visit.told, [&](const Answered& a) {
             return a.observation == event.observation && (!event.told || a.answer == event.answer);

@@ -6,6 +6,7 @@
 #include <cstdint>
 #include <map>
 #include <optional>
+#include <set>
 #include <span>
 #include <string>
 #include <string_view>
@@ -144,6 +145,7 @@ struct Visit {
     std::vector<Answered> told;                      // all that was told on arrival, several to one observation
     std::map<std::string, int> answered_at;          // number of the event, by observation
     std::map<std::string, int> confirmed_at;         // where that event gave the standing answer once more
+    std::set<std::string> looked_again;              // observations whose standing answer is not the first one given
     std::map<std::string, Measured> as_found;        // figures that are no part of a proof
     std::map<std::string, int> measured_at;          // number of the event, by measurement
     std::map<std::string, bool> not_measured;
