@@ -14,7 +14,7 @@ constexpr const char* say_again = "Say again";
 
 /// In short: which causes it tells apart stands behind "More".
 void say_why(const State& state, const Observation& observation, kit::Kit& kit) {
-    const std::string words = why_now(state.scene.offer) + observation.why;
+    const std::string words = (state.scene.offer.easier_than ? easier_words : "") + observation.why;
     if (!words.empty()) kit.words(kit::Type::small, why_words + words);
 }
 

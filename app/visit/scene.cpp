@@ -128,7 +128,7 @@ Scene scene_of(const Pack& pack, const Model& model, const Visit& visit, const P
         if (answer != nullptr) scene.before = "Before the repair: " + answer->say + ".";
         const Answered* const said = scene.offer.again ? visit.answer_to(asked.id) : nullptr;
         const Answer* const first = said != nullptr ? find_answer(asked, said->answer) : nullptr;
-        if (first != nullptr) scene.before = "You said: " + first->say + ".";
+        if (first != nullptr) scene.before = "You said: " + first->say + ". It fits the rest least: look once more before help is called.";
     }
     const std::size_t leader = scene.cause.value_or(scene.belief.first());
     const std::vector<Belief> without = beliefs_without(model, grounds);

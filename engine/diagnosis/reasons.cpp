@@ -136,17 +136,12 @@ std::string standing_of(const Pack& pack, const Visit& visit, const Offer& offer
                         const Reasons& reasons) {
     constexpr double quick_check = 10; // minutes
     if (visit.unproved(pack.causes[cause].id) != nullptr) return "Repaired, but not proved yet";
-    if (offer.again) return "Not sure, " + reasons.how_sure + ". Checked once and not found: check it once more before help is called";
+    if (offer.again) return "Checked once and not found, yet it still leads, " + reasons.how_sure + ". Check it once more before help is called";
     if (offer.sure) return "Most likely, " + reasons.how_sure;
     const bool quick = pack.causes[cause].check.minutes <= quick_check;
     return "Not sure, " + reasons.how_sure + ". " +
            (!quick ? "Nothing likelier is left to try"
                    : !reasons.likelier_left ? "The likeliest, and its check is quick" : "Not the likeliest, but the quickest to rule out");
-}
-
-std::string why_now(const Offer& offer) {
-    if (offer.again) return "Before help is called: of all that was said this fits least. Look once more. ";
-    return offer.easier_than ? "This is easier to see, and speaks of the same. " : "";
 }
 
 std::string why_asked(const Pack& pack, const Model&, const Visit&, const Offer& offer) {
@@ -159,7 +154,8 @@ std::string why_asked(const Pack& pack, const Model&, const Visit&, const Offer&
     if (observation >= pack.observations.size()) {
         return {};
     }
-    std::string words = why_now(offer) + pack.observations[observation].why;
+    std::string words = pack.observations[observation].why;
+    if (offer.easier_than) words = easier_words + words;
     if (!offer.separates.empty()) {
         words += words.empty() ? "It helps to tell apart: " : " It helps to tell apart: ";
         for (std::size_t i = 0; i < offer.separates.size(); ++i) {

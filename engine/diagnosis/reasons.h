@@ -34,9 +34,8 @@ struct Reasons {
 /// not proved yet. No full stop at its end.
 [[nodiscard]] std::string standing_of(const Pack&, const Visit&, const Offer&, std::size_t cause, const Reasons&);
 
-/// Said first of what is asked because something else could not be told (Offer::easier_than), or once more before help
-/// is called (Offer::again); else empty.
-[[nodiscard]] std::string why_now(const Offer&);
+/// Said first of what is asked because something else could not be told (Offer::easier_than).
+inline constexpr const char* easier_words = "This is easier to see, and speaks of the same. ";
 
 /// Why this is asked now, in one or two sentences.
 [[nodiscard]] std::string why_asked(const Pack&, const Model&, const Visit&, const Offer&);

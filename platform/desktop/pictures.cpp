@@ -119,6 +119,32 @@ bool reach_doubt(App& app, const Demo& demo) {
     return !app.state().scene.doubts.does_not_fit.empty();
 }
 
+/// Nothing is found by any check, until something is done once more at this stage. Of the answers to a question the first
+/// or the second is given in turn, or none where `silent`.
+bool once_more(App& app, Stage stage, bool silent) {
+    for (int i = 0; i < most_events && app.state().scene.stage != Stage::ended; ++i) {
+        const Scene& scene = app.state().scene;
+        if (scene.offer.again && scene.stage == stage) return true;
+        std::optional<Happening> what = next_event(CaseFile{}, app.pack(), scene);
+        if (scene.stage == Stage::check) {
+            what = Checked{app.pack().causes[*scene.cause].id, CheckResult::no};
+        } else if (scene.stage == Stage::ask && !silent) {
+            const Observation& asked = app.pack().observations[*scene.observation];
+            what = Answered{asked.id, asked.answers[static_cast<std::size_t>(i) % 2].id, false};
+        }
+        if (!what) return false;
+        app.act(Say{*what});
+    }
+    return false;
+}
+
+bool reach_question_again(App& app, const Demo& demo) {
+    start_visit(app, demo.sites.front().site.name);
+    return once_more(app, Stage::ask, false);
+}
+
+bool reach_finding_again(App& app, const Demo& demo) { return reach_doubt(app, demo) && once_more(app, Stage::finding, true); }
+
 /// A finding held with little belief: nobody can tell anything.
 bool reach_weak(App& app, const Demo& demo) {
     start_visit(app, demo.sites.front().site.name);
@@ -336,6 +362,8 @@ const std::vector<NamedScreen>& named_screens() {
         {"helper_arrives", reach_helper_arrives},
         {"question_helper", reach_helper},
         {"question_easier", reach_easier},
+        {"question_again", reach_question_again},
+        {"finding_again", reach_finding_again},
         {"doubt", reach_doubt},
         {"clash", reach_clash},
         {"measure", reach_measure},
