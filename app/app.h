@@ -85,6 +85,7 @@ private:
     void on(const BeginRound& what);
     void on(const TakeFigure& what);
     void on(const TickService& what);
+    void on(const KeepRound& what);
     void on(const SaveRound& what);
     void on(const StartVisit& what);        // update_visit.cpp: everything that is said in a visit
     void on(const ResumeVisit& what);
@@ -148,8 +149,10 @@ private:
     bool work_on_evidence();
     /// An event as it is saved: now, and by this person or, unnamed, by the usual one.
     [[nodiscard]] Event stamped(int number, Happening what, const std::string& by) const;
-    /// Saves the rest of a round's events, one commit after the other; shows the trend when all are kept.
-    void commit_round(const std::string& visit_id, std::vector<Event> events, std::size_t next);
+    /// Saves what was said in the round and is not saved yet; `whole`: and ends it.
+    void save_round(bool whole);
+    /// One commit after the other; shows the trend when the round is ended and all of it kept.
+    void commit_round(std::vector<Event> events, std::size_t next);
 
     /// The visit is asked, and its record read, with the pack that decided it; everything else with the newest.
     void use_pack_of(const std::vector<Event>& events);

@@ -66,6 +66,9 @@ struct HandoverOnScreen {
 struct Round {
     std::map<std::string, Measured> figures;   // by measurement
     std::set<std::string> services;
+    std::string visit_id;                      // of the visit that holds what is saved already; empty before
+    int saved = 0;                             // events of it
+    std::set<std::string> kept;                // the measurements and services among them
 };
 
 struct State {
@@ -95,7 +98,7 @@ struct State {
     std::string part;                    // visit: a part in free words, as typed so far
     bool another_answers = false;        // visit: begun by another kind of person than the one of now, not settled yet
     bool looking_again = false;          // the scene is a question that was answered before
-    bool how_open = false, why_open = false, sure_open = false;   // folded panels of the question
+    bool how_open = false, why_open = false, sure_open = false;   // panels pressed open; or shut, where one opens by itself
     bool kept_open = false;              // site_sheet: the limits that are kept
     OutlookOnScreen outlook;             // site_sheet, trend, visit
 
@@ -134,6 +137,7 @@ struct ShowFigure { Shown which = Shown::delivered; };
 struct BeginRound {};                          // at the site of the trend
 struct TakeFigure { std::string measurement; };
 struct TickService { std::string service; };
+struct KeepRound {};                           // saves what was said so far; the round goes on
 struct SaveRound {};
 struct EditSite { std::string id; };           // empty: a new one
 struct EditField { std::string key; };
@@ -181,7 +185,7 @@ struct StartOver {};
 struct UseMeasured {};
 
 using Intent = std::variant<Show, ShowSite, ShowTrend, ShowFigure, BeginRound, TakeFigure, TickService,
-                            SaveRound, EditSite, EditField, ChooseMaterial, EditText, SaveDraft, StartVisit,
+                            KeepRound, SaveRound, EditSite, EditField, ChooseMaterial, EditText, SaveDraft, StartVisit,
                             ResumeVisit, Say, NamePart, LookAgain, ReadCautions, Back, Press, ChooseCare, Unfold, ReadRecord, ShowCodes, SetUnits,
                             SetTheme, SetGlass, SetTextScale, SetBy, SetPerson, SetLearning, SetAloud, ReadAloud, ReadTrouble, ShowBrief, ShowHandoverPage,
                             NameReceiver, HandOn, SayBack, ReadLine, SavePaper, ReceiptBack, ShowDevice, HelpMeasure,

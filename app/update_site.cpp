@@ -8,6 +8,7 @@
 #include "app/figures.h"
 #include "app/settings.h"
 #include "engine/records/site_fields.h"
+#include "engine/records/site_name.h"
 
 namespace beckhand {
 namespace {
@@ -89,6 +90,13 @@ void App::on(const SaveDraft&) {
     if (state_.draft.name.empty()) {
         state_.trouble = Problem{"", name_missing, name_todo};
         return;
+    }
+    const SiteRow* const saved = state_.draft_is_new ? nullptr : find_site(state_, state_.site_id);
+    if (saved == nullptr || saved->site.name != state_.draft.name) {
+        if (const Outcome named = check_site_name(state_.draft.name); !named) {
+            state_.trouble = named.error();
+            return;
+        }
     }
     SiteRow row;
     row.id = state_.draft_is_new ? new_id(services_.random()) : state_.site_id;

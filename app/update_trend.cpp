@@ -93,34 +93,60 @@ void App::on(const TickService& what) {
     if (state_.round.services.erase(what.service) == 0) state_.round.services.insert(what.service);
 }
 
-void App::on(const SaveRound&) {
-    if (state_.screen != Screen::round || (state_.round.figures.empty() && state_.round.services.empty())) return;
+void App::on(const KeepRound&) { save_round(false); }
+
+void App::on(const SaveRound&) { save_round(true); }
+
+void App::save_round(bool whole) {
+    Round& round = state_.round;
+    if (state_.screen != Screen::round || (round.figures.empty() && round.services.empty())) return;
     std::vector<Event> events;
     const auto add = [&](Happening what) {
-        events.push_back(stamped(static_cast<int>(events.size()) + 1, std::move(what), state_.by));
+        events.push_back(stamped(round.saved + static_cast<int>(events.size()) + 1, std::move(what), state_.by));
     };
     const SiteRow* const row = find_site(state_, state_.site_id);
     if (row == nullptr) return;
-    add(opening_of(row->id, row->site, pack_.version, pack_.hash));
-    for (const auto& taken : state_.round.figures) add(taken.second);
-    for (const std::string& service : state_.round.services) add(Serviced{service});
-    add(Closed{Closing::left_as_is});
-    commit_round(new_id(services_.random()), std::move(events), 0);
+    if (round.visit_id.empty()) {
+        round.visit_id = new_id(services_.random());
+        add(opening_of(row->id, row->site, pack_.version, pack_.hash));
+    }
+    for (const auto& taken : round.figures) {
+        if (!round.kept.contains(taken.first)) add(taken.second);
+    }
+    for (const std::string& service : round.services) {
+        if (!round.kept.contains(service)) add(Serviced{service});
+    }
+    if (whole) add(Closed{Closing::left_as_is});
+    commit_round(std::move(events), 0);
 }
 
-void App::commit_round(const std::string& visit_id, std::vector<Event> events, std::size_t next) {
+void App::commit_round(std::vector<Event> events, std::size_t next) {
     if (next == events.size()) {
+        const bool ended = !events.empty() && std::holds_alternative<Closed>(events.back().what);
+        if (!ended) return;
         state_.round = Round{};
         on(ShowTrend{state_.site_id});
         return;
     }
     const Event event = events[next];
     state_.saving = true;
-    services_.store->commit(visit_id, event, round_headline,
-                            [this, visit_id, rest = std::move(events), next](const Outcome& outcome) mutable {
+    services_.store->commit(state_.round.visit_id, event, round_headline,
+                            [this, rest = std::move(events), next](const Outcome& outcome) mutable {
                                 state_.saving = false;
-                                if (outcome) commit_round(visit_id, std::move(rest), next + 1);
-                                else state_.trouble = outcome.error();
+                                Round& round = state_.round;
+                                if (!outcome) {
+                                    // Whether that one is on the disk nobody knows: the next try begins a visit anew.
+                                    round.visit_id.clear();
+                                    round.saved = 0;
+                                    round.kept.clear();
+                                    state_.trouble = outcome.error();
+                                    return;
+                                }
+                                const Event& saved = rest[next];
+                                ++round.saved;
+                                if (const auto* const taken = std::get_if<Measured>(&saved.what)) round.kept.insert(taken->measurement);
+                                if (const auto* const done = std::get_if<Serviced>(&saved.what)) round.kept.insert(done->service);
+                                commit_round(std::move(rest), next + 1);
                             });
 }
 

@@ -15,8 +15,6 @@ namespace {
 constexpr const char* visit_gone = "This visit is not in the log.";
 constexpr const char* visit_gone_todo = "Go back to the list of sites and start a new one.";
 
-bool wants_look(Stage stage) { return stage == Stage::ask || stage == Stage::measure; }
-
 bool wants_figure(Stage stage) { return stage == Stage::measure || stage == Stage::proof_measure; }
 
 /// What the last event took back, in words; empty when it took nothing back.
@@ -41,8 +39,7 @@ void App::turn_to(std::string visit_id, std::vector<Event> events, Scene scene) 
     state_.screen = Screen::visit;
     state_.undone = undone_by(pack_, state_.events, state_.units);
     state_.why_open = state_.sure_open = false;
-    // Who never saw a pump is told how to look without asking for it.
-    state_.how_open = wants_look(state_.scene.stage) && state_.scene.visit.person == Person::newcomer;
+    state_.how_open = false;
     state_.part.clear();
     state_.entry.reset();
     state_.looking_again = false;

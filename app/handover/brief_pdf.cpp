@@ -86,9 +86,11 @@ void cautions(Paper& paper, const Brief& brief) {
     }
 }
 
-void next_check_lines(Paper& paper, const NextCheck& next) {
+void next_check_lines(Paper& paper, const Brief& brief) {
+    const NextCheck& next = brief.next;
     paper.bar("DO NEXT - one thing");
     paper.words(next.what, Letters::bold, 1.15);
+    if (const std::string mind = mind_words(brief); !mind.empty()) paper.words("! " + mind);
     if (!next.how.empty()) paper.words(next.how);
     if (!next.why.empty()) paper.words("Why: " + next.why);
     if (const std::string tools = tools_words(next); !tools.empty()) paper.words(tools);
@@ -123,7 +125,7 @@ void write_all(Paper& paper, const Brief& brief, const Site& site) {
     cautions(paper, brief);
     if (const BriefSection* const way = brief.section("way")) section_lines(paper, *way);
     draw_site(paper, site, brief.units);
-    next_check_lines(paper, brief.next);
+    next_check_lines(paper, brief);
     for (const BriefSection& section : brief.sections) {
         const bool later = section.id == "way" || section.id == "known" || section.id == "guessed";
         if (!later) section_lines(paper, section);

@@ -1,5 +1,7 @@
 #include "app/handover/brief_text.h"
 
+#include <algorithm>
+
 namespace beckhand {
 
 std::string brief_head(const Brief& brief) {
@@ -17,6 +19,15 @@ std::string tools_words(const NextCheck& next) {
     return words.empty() ? words : words + ".";
 }
 
+std::string mind_words(const Brief& brief) {
+    std::string words;
+    for (const BriefCaution& caution : brief.cautions) {
+        const std::vector<std::string>& here = brief.next.cautions;
+        if (std::find(here.begin(), here.end(), caution.id) != here.end()) words += (words.empty() ? "" : "; ") + caution.title;
+    }
+    return words.empty() ? words : words + ".";
+}
+
 std::string brief_text(const Brief& brief) {
     std::string text = "Handover brief: " + brief_head(brief) + "\n\n";
     for (const BriefCaution& caution : brief.cautions) {
@@ -25,6 +36,7 @@ std::string brief_text(const Brief& brief) {
     }
     const NextCheck& next = brief.next;
     text += "\nDo next\n  " + next.what + "\n";
+    if (const std::string mind = mind_words(brief); !mind.empty()) text += "  ! " + mind + "\n";
     if (!next.how.empty()) text += "  " + next.how + "\n";
     if (!next.why.empty()) text += "  Why: " + next.why + "\n";
     if (!tools_words(next).empty()) text += "  " + tools_words(next) + "\n";

@@ -19,4 +19,7 @@ namespace beckhand {
 /// "Take: bucket, watch."; empty for none.
 [[nodiscard]] std::string tools_words(const NextCheck& next);
 
+/// The titles of the cautions of the next check, to stand beside it: "Fingers and the waste valve; ..."; empty for none.
+[[nodiscard]] std::string mind_words(const Brief& brief);
+
 } // namespace beckhand

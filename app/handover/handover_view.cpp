@@ -52,9 +52,11 @@ bool cautions(const State& state, const Brief& brief, kit::Kit& kit) {
     });
 }
 
-void next_check_cards(const NextCheck& next, kit::Kit& kit) {
+void next_check_cards(const Brief& brief, kit::Kit& kit) {
+    const NextCheck& next = brief.next;
     kit.words(kit::Type::heading, do_next);
     kit.words(kit::Type::question, next.what);
+    if (const std::string mind = mind_words(brief); !mind.empty()) kit.words(kit::Type::small, mind, kit::Tone::watch);
     if (!next.how.empty()) kit.words(kit::Type::body, next.how);
     if (!next.why.empty()) kit.words(kit::Type::body, why + next.why);
     if (const std::string tools = tools_words(next); !tools.empty()) kit.words(kit::Type::body, tools);
@@ -118,7 +120,7 @@ std::optional<Intent> brief_page(const State& state, kit::Kit& kit) {
         if (comes_first(section) && !beside) section_lines(section, kit);
     }
     if (cautions(state, brief, kit)) did = Unfold{Unfold::how};
-    next_check_cards(brief.next, kit);
+    next_check_cards(brief, kit);
     for (const BriefSection& section : brief.sections) {
         if (!comes_first(section)) section_lines(section, kit);
     }

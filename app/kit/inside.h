@@ -148,6 +148,7 @@ struct Kit::Inside {
     Box fold_line;      // of the pair being drawn
     std::string reveal; // the fold just pressed: what it opens is scrolled into view
     bool settled = false;
+    bool seen_to_end = false; // the main column, since the screen or its question changed
     int unsettled_frames = 0;
     std::vector<Control> controls;
     std::optional<double> wake;

@@ -178,6 +178,7 @@ void Kit::begin_screen(std::string_view id, std::string_view title, std::string_
         in.glide_speed = 0;
         in.reveal.clear();
         in.focus.clear();
+        in.seen_to_end = false;
         in.screen_key = key;
         in.move_anew();
     }
@@ -294,6 +295,7 @@ void Kit::end_screen() {
         in.flows[0].scroll = in.flows[1].scroll = 0; // another question starts at its top
         in.last_question = in.question;
         in.focus.clear();
+        in.seen_to_end = false;
         in.move_anew();
         settled = false;
     }
@@ -301,10 +303,23 @@ void Kit::end_screen() {
     constexpr int most_passes = 4;
     in.settled = settled || ++in.unsettled_frames >= most_passes;
     in.unsettled_frames = in.settled ? 0 : in.unsettled_frames;
+    if (in.settled && !in.seen_to_end && in.flows[1].scroll >= in.flows[1].furthest() - 0.5f) {
+        in.seen_to_end = true;
+        in.settled = false; // a button may wait for it
+    }
     in.pressed_id.clear();
     in.show_how_long();
     ImGui::End();
     ImGui::Render();
+}
+
+bool Kit::seen_to_end() const {
+    return inside_->seen_to_end;
+}
+
+void Kit::scroll_on() {
+    Flow& main = inside_->flows[1];
+    main.reveal_by = std::max(0.0f, main.view.h - inside_->mm(8.0f));
 }
 
 void Kit::Inside::move_anew() {

@@ -163,6 +163,10 @@ public:
     void main();
     void bar();
     void end_screen();
+    /// Once the foot of the main column has been in view on this screen, at this question; false until it was.
+    [[nodiscard]] bool seen_to_end() const;
+    /// The main column goes on by what the view holds, less a line, so that nothing is passed over.
+    void scroll_on();
     /// False when sizes were guessed from another screen: draw again before showing it. Four passes at most.
     [[nodiscard]] bool settled() const;
 

@@ -8,6 +8,7 @@
 
 #include "app/figures.h"
 #include "engine/diagnosis/present.h"
+#include "engine/diagnosis/steps.h"
 
 namespace beckhand {
 namespace {
@@ -134,6 +135,18 @@ struct Words {
     }
 };
 
+/// How much of a fix was done when its end was said, by the events up to then: " 4 of 6 steps done. Skipped: step 3."
+std::string steps_at_end(const Pack& pack, std::span<const Event> until) {
+    const auto* const finished = std::get_if<FixFinished>(&until.back().what);
+    if (finished == nullptr) return "";
+    const Visit then = fold(until);
+    const Cause* const cause = find_cause(pack, finished->cause);
+    const Attempt* const attempt = then.current_attempt();
+    if (cause == nullptr || attempt == nullptr || attempt->cause != finished->cause || attempt->again) return "";
+    const std::string words = steps_gone_words(steps_so_far(*cause, *attempt));
+    return words.empty() ? "" : " " + words;
+}
+
 } // namespace
 
 std::string words_of(const Pack& pack, const Happening& what, Units units) {
@@ -175,7 +188,9 @@ std::vector<std::string> record_lines(const Pack& pack, std::span<const Event> e
                             ". Pack " + opened->pack_version + ".");
         }
         if (std::holds_alternative<TookBack>(event.what)) continue;
-        std::string line = clock_text(event.at, ahead) + "  " + words_of(pack, event.what, units);
+        const auto until = static_cast<std::size_t>(&event - events.data()) + 1;
+        std::string line = clock_text(event.at, ahead) + "  " + words_of(pack, event.what, units) +
+                           steps_at_end(pack, events.first(until));
         if (taken.contains(event.number)) line += taken_back;
         else if (std::binary_search(before.begin(), before.end(), event.number)) line += before_the_repair;
         if (event.by != last_by) line += " [" + event.by + "]";   // named where another takes over

@@ -18,10 +18,11 @@ struct Talk {
     std::istream& in;
     std::ostream& out;
 
+    /// Nothing when the person leaves or the input ends.
     std::optional<std::string> read() {
         out << "> " << std::flush;
         std::string line;
-        if (!std::getline(in, line)) return std::nullopt;
+        if (!std::getline(in, line) || small_letters(line) == "q") return std::nullopt;
         return trimmed(line);
     }
 
@@ -31,7 +32,7 @@ struct Talk {
         }
     }
 
-    /// Asks until the figure can be, or is left out. False when the input ended.
+    /// Asks until the figure can be, or is left out. False when the person left.
     bool figure(const Measurement& how) {
         const Units units = app.state().units;
         out << how.ask << " [" << unit_word(figure_of(how), units) << "; empty: not taken]\n";
@@ -44,13 +45,16 @@ struct Talk {
             app.act(Press{kit::KeypadPress::clear});
             for (const char c : *line) app.act(Press{kit::KeypadPress::digit, c});
             app.act(Press{kit::KeypadPress::accept});
-            if (!app.state().entry) return true;
+            if (!app.state().entry) {
+                app.act(KeepRound{});
+                return true;
+            }
             out << app.state().entry->trouble << "\n";
             app.act(Back{});
         }
     }
 
-    /// The numbers of what was done, spaces or commas between. False when the input ended.
+    /// The numbers of what was done, spaces or commas between. False when the person left.
     bool work(const std::vector<const Service*>& services) {
         if (services.empty()) return true;
         out << "Which routine work was done?\n";
@@ -70,20 +74,36 @@ struct Talk {
             }
             if (!wrong) {
                 for (const int number : numbers) app.act(TickService{services[static_cast<std::size_t>(number - 1)]->id});
+                if (!numbers.empty()) app.act(KeepRound{});
                 return true;
             }
             out << wrong->sentence() << "\n";
         }
     }
 
-    bool agreed() {
-        const Round& round = app.state().round;
-        out << "Set down " << round.figures.size() << " figures and " << round.services.size() << " works? yes, or anything else to leave it\n";
-        const auto line = read();
-        const std::string word = small_letters(line.value_or(""));
-        return word == "yes" || word == "y";
+    /// Every question in its turn. False when the person left, or an answer could not be saved.
+    bool all() {
+        for (const char* const id : round_figures) {
+            const Measurement* const how = find_measurement(app.pack(), id);
+            if (how != nullptr && (!figure(*how) || app.state().trouble)) return false;
+        }
+        return work(services_by_due(app.state(), app.pack())) && !app.state().trouble;
     }
 };
+
+std::string kept_words(const App& app) {
+    std::string words;
+    const auto add = [&words](const std::string& one) { words += (words.empty() ? "" : ", ") + one; };
+    for (const auto& [id, taken] : app.state().round.figures) {
+        const Measurement* const how = find_measurement(app.pack(), id);
+        if (how != nullptr) add(how->name + " " + format_measured(*how, taken.value_si, app.state().units));
+    }
+    for (const std::string& id : app.state().round.services) {
+        const Service* const service = find_service(app.pack(), id);
+        if (service != nullptr) add(service->name);
+    }
+    return words;
+}
 
 } // namespace
 
@@ -97,26 +117,16 @@ int run_round(App& app, const std::string& site_id, std::istream& in, std::ostre
     if (app.state().trouble) return failed();
     const Site site = find_site(app.state(), site_id)->site;
     out << "Round: " << site.name << "\n\n"
-        << due_text(app.pack(), site, app.state().trends.at(site_id), app.state().now, app.state().minutes_ahead) << "\n";
+        << due_text(app.pack(), site, app.state().trends.at(site_id), app.state().now, app.state().minutes_ahead) << "\n"
+        << "Each answer is kept as soon as it is given. q: leave.\n";
     app.act(BeginRound{});
-    Talk talk{app, in, out};
-    for (const char* const id : round_figures) {
-        const Measurement* const how = find_measurement(app.pack(), id);
-        if (how != nullptr && !talk.figure(*how)) return 0;
-    }
-    if (!talk.work(services_by_due(app.state(), app.pack()))) return 0;
-    const Round& round = app.state().round;
-    if (round.figures.empty() && round.services.empty()) {
-        out << "Nothing was set down.\n";
-        return 0;
-    }
-    if (!talk.agreed()) {
-        out << "Nothing was set down.\n";
-        return 0;
-    }
-    app.act(SaveRound{});
+    const bool whole = Talk{app, in, out}.all();
     if (app.state().trouble) return failed();
-    out << "Set down.\n";
+    const std::string kept = kept_words(app);
+    if (!kept.empty()) app.act(SaveRound{});
+    if (app.state().trouble) return failed();
+    const std::string go_on = "Go on with: beckhand round \"" + site.name + "\"\n";
+    out << (whole ? "" : "\n") << (kept.empty() ? "Nothing was set down.\n" : "Set down: " + kept + ".\n") << (whole ? "" : go_on);
     return 0;
 }
 

@@ -1,6 +1,7 @@
 // The talk at the terminal. What a screen says stands in visit_text.cpp, what a line means in visit_said.cpp.
 #include "app/terminal/visit.h"
 
+#include <algorithm>
 #include <istream>
 #include <optional>
 #include <ostream>
@@ -52,6 +53,16 @@ struct Talk {
         show = true;
     }
 
+    /// What would be taken back next was told on arrival.
+    [[nodiscard]] bool last_is_told() const {
+        const std::optional<TookBack> back = take_back(app.state().scene.visit);
+        const auto& events = app.state().events;
+        return back && std::any_of(events.begin(), events.end(), [&](const Event& event) {
+            const auto* const answered = std::get_if<Answered>(&event.what);
+            return event.number == back->event && answered != nullptr && answered->told;
+        });
+    }
+
     void take_back_one() {
         if (app.state().looking_again) {
             app.act(Back{});
@@ -59,9 +70,19 @@ struct Talk {
             return;
         }
         // At the very start `back` leaves the visit's screen, which a terminal does not have.
-        const bool any = take_back(app.state().scene.visit).has_value();
-        if (any) app.act(Back{});
-        out << (any ? "Taken back: " + app.state().undone : "There is nothing to take back.") << "\n";
+        if (!take_back(app.state().scene.visit)) {
+            out << "There is nothing to take back.\n";
+            return;
+        }
+        const bool asking = app.state().scene.visit.began;
+        app.act(Back{});
+        std::string undone = app.state().undone;
+        // What was seen first was said in one line, so it goes with one word.
+        if (asking && !app.state().scene.visit.began) {
+            undone = "what you saw first.";
+            while (!app.state().trouble && last_is_told()) app.act(Back{});
+        }
+        out << "Taken back: " << undone << "\n";
         show = true;
     }
 
@@ -76,7 +97,7 @@ struct Talk {
     }
 
     bool really_done() {
-        out << "No step is ticked - really done? yes, or anything else to go on with the steps.\n";
+        out << "Every step is left out - really done? yes, or anything else to go on with the steps.\n";
         const auto line = read();
         const std::string word = small_letters(line.value_or(""));
         return word == "yes" || word == "y";

@@ -5,6 +5,8 @@
 #include <sstream>
 
 #include "app/terminal/visit_text.h"
+#include "app/visit/sights.h"
+#include "engine/diagnosis/steps.h"
 
 namespace beckhand {
 namespace {
@@ -64,31 +66,44 @@ Result<std::vector<Happening>> said_figure(const Scene& scene, const Pack& pack,
     return just(Measured{how.id, *value, Care::careful});
 }
 
-Result<std::vector<Happening>> said_of_fix(const Cause& cause, const std::string& line) {
+/// Every step that is neither done nor skipped, said to be the one or the other.
+Result<std::vector<Happening>> all_that_are_open(const Cause& cause, const StepsSoFar& so_far, bool done) {
+    if (so_far.open.empty()) return Problem{"", "No step is left.", "Type done to go on to the proof."};
+    std::vector<Happening> all;
+    for (const int step : so_far.open) all.emplace_back(StepTicked{cause.id, step, done});
+    return all;
+}
+
+Result<std::vector<Happening>> said_of_fix(const Cause& cause, const Attempt& attempt, const std::string& line) {
     const int steps = static_cast<int>(cause.fix.steps.size());
-    if (line == "done") return just(FixFinished{cause.id});
-    if (line == "all") {
-        std::vector<Happening> all;
-        for (int step = 0; step < steps; ++step) all.emplace_back(StepTicked{cause.id, step, true});
-        return all;
+    const StepsSoFar so_far = steps_so_far(cause, attempt);
+    if (line == "done") {
+        if (so_far.open.empty()) return just(FixFinished{cause.id});
+        return Problem{"", steps_left_words(so_far),
+                       "Type the number of each that is done, skip and the number of each that is left out; "
+                       "skip rest leaves out all of them."};
     }
+    if (line == "all") return all_that_are_open(cause, so_far, true);
     const bool skip = line.starts_with("skip");
+    if (skip && trimmed(line.substr(4)) == "rest") return all_that_are_open(cause, so_far, false);
     const Result<int> step = chosen_number(skip ? trimmed(line.substr(4)) : line, steps);
     if (!step) {
         return not_here(line, "Type the number of a step from 1 to " + std::to_string(steps) +
-                                  ", skip and a number, all, or done.");
+                                  ", skip and a number, skip rest, all, or done.");
+    }
+    const auto before = attempt.steps.find(*step - 1);
+    if (before != attempt.steps.end() && before->second == !skip) {
+        return Problem{"", "Step " + std::to_string(*step) + (skip ? " is already skipped." : " is already ticked."), ""};
     }
     return just(StepTicked{cause.id, *step - 1, !skip});
 }
 
-/// Two sights of which only one can be seen: they answer the same question, and not several to it.
-std::optional<Problem> exclude_each_other(const Pack& pack, const std::set<const FirstSight*>& seen) {
-    for (const FirstSight* const later : seen) {
-        const std::string& asked = later->means.observation;
-        const auto first = std::find_if(seen.begin(), seen.end(), [&](const FirstSight* s) { return s->means.observation == asked; });
-        const Observation* const observation = find_observation(pack, asked);
-        if (*first == later || (observation && observation->several)) continue;
-        return Problem{"", "\"" + (*first)->say + "\" and \"" + later->say + "\" cannot both be.", "Leave one of them out."};
+/// The first two of them that cannot both be.
+std::optional<Problem> not_both(const Pack& pack, const std::set<const FirstSight*>& seen) {
+    for (auto later = seen.begin(); later != seen.end(); ++later) {
+        const auto first = std::find_if(seen.begin(), later, [&](const FirstSight* s) { return exclude_each_other(pack, *s, **later); });
+        if (first == later) continue;
+        return Problem{"", "\"" + (*first)->say + "\" and \"" + (*later)->say + "\" cannot both be.", "Leave one of them out."};
     }
     return std::nullopt;
 }
@@ -109,7 +124,7 @@ Result<std::vector<Happening>> said_at_first(const Pack& pack, std::string line)
     if (none != seen.empty()) {
         return not_here(line, "Type what you see, 1 to " + std::to_string(nothing - 1) + ", or " + std::to_string(nothing) + " alone.");
     }
-    if (const auto both = exclude_each_other(pack, seen)) return *both;
+    if (const auto both = not_both(pack, seen)) return *both;
     std::vector<Happening> said;
     for (const FirstSight* const sight : seen) said.emplace_back(Answered{sight->means.observation, sight->means.answer, true});
     said.emplace_back(Began{});
@@ -178,7 +193,7 @@ Result<std::vector<Happening>> said(const State& state, const Pack& pack, const 
         if (!number) return number.error();
         return just(Checked{cause, *number == 1 ? CheckResult::yes : CheckResult::no});
     }
-    case Stage::fix: return said_of_fix(pack.causes[*scene.cause], line);
+    case Stage::fix: return said_of_fix(pack.causes[*scene.cause], *scene.visit.current_attempt(), line);
     case Stage::proof_look: {
         if (line == "c") return just(ProofNotSeen{cause});
         const auto number = number_to(2);
@@ -228,7 +243,7 @@ std::optional<LookAgain> looks_again(const State& state, const std::string& line
 
 bool ends_untouched_fix(const State& state, const std::string& line) {
     const Attempt* attempt = state.scene.visit.current_attempt();
-    return state.scene.stage == Stage::fix && attempt != nullptr && small_letters(line) == "done" &&
+    return state.scene.stage == Stage::fix && attempt != nullptr && small_letters(line) == "done" && !attempt->steps.empty() &&
            std::none_of(attempt->steps.begin(), attempt->steps.end(), [](const auto& step) { return step.second; });
 }
 

@@ -144,7 +144,8 @@ std::string fix_text(const State& state, const Pack& pack, ToldCautions& told) {
         const bool known = ticked != attempt.steps.end();
         text += step_text(pack, cause.fix, i, known ? (ticked->second ? "[x]" : "[-]") : "[ ]", told);
     }
-    return text + "  Number: step done.   skip N: left out.   all: all done.   done: go on to the proof.\n";
+    return text + "  Number: step done.   skip N: left out.   all: all done.   skip rest: the others left out.\n" +
+           "  done, once each is ticked or left out: go on to the proof.\n";
 }
 
 /// The first step that is neither done nor left out, and how many more there are.
@@ -181,7 +182,7 @@ std::string proof_text(const State& state, const Pack& pack, ToldCautions& told)
         const Measurement* how = find_measurement(pack, figure.measurement);
         if (how == nullptr) continue;
         text += "  " + how->name + ":";
-        text += figure.before_si ? " before " + format_measured(*how, *figure.before_si, state.units) + "," : "";
+        if (const std::string before = before_words(*how, figure, state.units); !before.empty()) text += " before " + before + ",";
         text += wanted_text(*how, figure, state.units);
         text += figure.after_si ? ", now " + format_measured(*how, *figure.after_si, state.units) : "";
         text += "\n";

@@ -16,7 +16,8 @@ constexpr const char* something_else = "Something that is not in the pack";
 constexpr const char* would_change_heading = "What would change this";
 constexpr const char* rests_on_heading = "It rests on";
 constexpr const char* more_heading = "More";
-constexpr const char* in_doubt = "Doubt: see More";
+constexpr const char* in_doubt = "Doubt: see below";
+constexpr const char* more_in_doubt = "More: what does not fit";
 constexpr const char* why_heading = "Why this is asked";
 constexpr const char* so_far_heading = "What it looks like so far";
 constexpr const char* leave_open = "Leave the visit open";
@@ -208,7 +209,8 @@ std::optional<Intent> more_panel(const State& state, const Pack& pack, kit::Kit&
         }
         if (const auto out = ways_out(state, kit)) did = out;
     };
-    if (kit.fold("more", more_heading, state.sure_open, inside)) did = Unfold{Unfold::sure};
+    const bool doubt_inside = little_room(kit) && !state.scene.doubts.does_not_fit.empty();
+    if (kit.fold("more", doubt_inside ? more_in_doubt : more_heading, state.sure_open, inside)) did = Unfold{Unfold::sure};
     return did;
 }
 

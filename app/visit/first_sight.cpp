@@ -1,8 +1,10 @@
 // What is seen on arrival, told before anything is asked. Several may be told; a second press takes one back.
-// Sights that exclude each other (the valve hangs open, it rests shut) take each other's place.
+// Two answers to one question (the valve hangs open, it rests shut) take each other's place; sights of a pump that runs
+// and of one that stands are pointed out, and it goes on once the person has said which.
 #include <algorithm>
 
 #include "app/visit/drawn.h"
+#include "app/visit/sights.h"
 #include "app/visit/visit_views.h"
 
 namespace beckhand {
@@ -12,6 +14,8 @@ constexpr const char* ask = "What do you see or hear first?";
 constexpr const char* several = "Press all that fit, then go on.";
 constexpr const char* something_else = "Something else";
 constexpr const char* go_on = "Go on";
+constexpr const char* not_with = "Cannot be together with: ";
+constexpr const char* press_wrong_one = ". Press the one that is not so.";
 constexpr const char* at_this_site = "At this site";
 constexpr const char* way_and_dangers = "The way there, and its dangers: ";
 constexpr const char* call_words = "When it goes wrong, call: ";
@@ -34,6 +38,14 @@ std::optional<int> told_by(const State& state, const Pointed& means) {
         if (one && one->observation == means.observation && one->answer == means.answer) number = event.number;
     }
     return number;
+}
+
+/// A sight that was told and cannot be together with this one; null where there is none.
+const FirstSight* other_told(const Visit& visit, const Pack& pack, const FirstSight& sight) {
+    for (const FirstSight& other : pack.first_sights) {
+        if (told(visit, pack, other.means) && exclude_each_other(pack, sight, other)) return &other;
+    }
+    return nullptr;
 }
 
 /// What the site's own sheet warns of, before anything else: for whoever does not know the place.
@@ -61,11 +73,17 @@ std::optional<Intent> first_sight_view(const State& state, const Pack& pack, kit
     warn_of_site(state, kit);
     kit.words(kit::Type::question, ask);
     if (!wide) kit.words(kit::Type::body, several);
+    bool clash = false;
     for (const FirstSight& sight : pack.first_sights) {
         const bool chosen = told(state.scene.visit, pack, sight.means);
         const std::string id = "sight_" + sight.means.observation + "_" + sight.means.answer;
         // Beside drawings the words would take a line more, and a wide glass would have to scroll.
-        if (!(wide ? kit.answer(id, sight.say, chosen) : drawn_answer(kit, id, sight.say, sight.means, chosen))) continue;
+        const bool pressed = wide ? kit.answer(id, sight.say, chosen) : drawn_answer(kit, id, sight.say, sight.means, chosen);
+        if (const FirstSight* const other = chosen ? other_told(state.scene.visit, pack, sight) : nullptr) {
+            kit.words(kit::Type::small, not_with + other->say + press_wrong_one, kit::Tone::watch);
+            clash = true;
+        }
+        if (!pressed) continue;
         const std::optional<int> number = chosen ? told_by(state, sight.means) : std::nullopt;
         if (number) did = Say{TookBack{*number}};
         else did = Say{Answered{sight.means.observation, sight.means.answer, true}};
@@ -74,7 +92,7 @@ std::optional<Intent> first_sight_view(const State& state, const Pack& pack, kit
     if (!any && kit.answer("something_else", something_else)) did = Say{Began{}};
     kit.bar();
     if (back_button(kit)) did = Back{};
-    if (kit.bar_button("go_on", go_on, kit::Slot::right, any, true)) did = Say{Began{}};
+    if (kit.bar_button("go_on", go_on, kit::Slot::right, any && !clash, true)) did = Say{Began{}};
     kit.end_screen();
     return did;
 }

@@ -4,6 +4,7 @@
 
 #include "app/figures.h"
 #include "app/visit/visit_views.h"
+#include "engine/diagnosis/steps.h"
 
 namespace beckhand {
 namespace {
@@ -18,9 +19,10 @@ constexpr const char* one_more = "One more: ";
 constexpr const char* other_part = "Another part";
 constexpr const char* other_used = "This one was used";
 constexpr const char* have_read = "Read, go on";
+constexpr const char* more_below = "More below";
 constexpr const char* skipped = "Skipped: ";
 constexpr const char* skip_this = "Skip this step";
-constexpr const char* steps_left = " left: tick or skip each.";
+constexpr const char* tick_or_skip = " Tick or skip each.";
 constexpr const char* list_complete = "That was the last step.";
 constexpr const char* all_done = "All done";
 
@@ -111,7 +113,12 @@ std::optional<Intent> read_first_page(const Pack& pack, const Cause& cause, kit:
     tools_and_parts(cause, kit);
     kit.bar();
     if (back_button(kit)) did = Back{};
-    if (kit.bar_button("have_read", have_read, kit::Slot::right, true, true)) did = ReadCautions{};
+    // What was never in view was not read.
+    if (!kit.seen_to_end()) {
+        if (kit.bar_button("more_below", more_below, kit::Slot::right, true, true)) kit.scroll_on();
+    } else if (kit.bar_button("have_read", have_read, kit::Slot::right, true, true)) {
+        did = ReadCautions{};
+    }
     return did;
 }
 
@@ -121,21 +128,21 @@ std::optional<Intent> steps_page(const State& state, const Pack& pack, const Cau
     say_taken_back(state, pack, kit);
     kit.words(kit::Type::question, fix_of + cause.name);
     if (caution_titles(pack, kit, cause.fix.cautions, state.how_open)) did = Unfold{Unfold::how};
-    int left = 0;
+    const StepsSoFar steps = steps_so_far(cause, attempt ? *attempt : Attempt{});
+    const bool complete = steps.open.empty();
     const int count = static_cast<int>(cause.fix.steps.size());
     for (int i = 0; i < count; ++i) {
         std::optional<bool> ticked;
         if (attempt && attempt->steps.contains(i)) ticked = attempt->steps.at(i);
-        if (!ticked) ++left;
-        if (const auto one = step_rows(state, pack, cause, i, !ticked && left == 1, ticked, kit)) did = one;
+        if (const auto one = step_rows(state, pack, cause, i, !complete && i == steps.open.front(), ticked, kit)) did = one;
     }
-    kit.words(kit::Type::body, left == 0 ? list_complete : std::to_string(left) + steps_left);
+    kit.words(kit::Type::body, complete ? list_complete : steps_left_words(steps) + tick_or_skip);
     tools_and_parts(cause, kit);
     if (const auto used = part_rows(state, cause, kit)) did = used;
     if (const auto out = ways_out(state, kit)) did = out;
     kit.bar();
     if (back_button(kit)) did = Back{};
-    if (kit.bar_button("all_done", all_done, kit::Slot::right, left == 0, true)) did = Say{FixFinished{cause.id}};
+    if (kit.bar_button("all_done", all_done, kit::Slot::right, complete, true)) did = Say{FixFinished{cause.id}};
     return did;
 }
 

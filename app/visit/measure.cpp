@@ -19,7 +19,9 @@ std::optional<Intent> how_panel(const State& state, const Pack& pack, const Meas
         if (!measurement.pitfalls.empty()) kit.words(kit::Type::body, easy_slip + measurement.pitfalls);
         list_line(kit, take, measurement.tools);
     };
-    if (kit.fold("how", how_heading, state.how_open, inside)) return Unfold{Unfold::how};
+    // Who never saw a pump is told without asking for it; a press turns that round.
+    const bool open = state.how_open != (state.scene.visit.person == Person::newcomer);
+    if (kit.fold("how", how_heading, open, inside)) return Unfold{Unfold::how};
     return std::nullopt;
 }
 

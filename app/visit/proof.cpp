@@ -39,7 +39,8 @@ void proof_figures(const State& state, const Pack& pack, bool with_basis, kit::K
             return si ? format_figure(kind, *si, state.units) : std::string(not_known);
         };
         kit.words(kit::Type::heading, measurement->name);
-        kit.label_and_figure(before, text(figure.before_si));
+        const std::string was = before_words(*measurement, figure, state.units);
+        kit.label_and_figure(before, was.empty() ? not_known : was);
         std::string wanted = text(figure.wanted_si);
         if (figure.least_si && figure.most_si) wanted = range_text(kind, *figure.least_si, *figure.most_si, state.units);
         kit.label_and_figure(wanted_label, wanted);

@@ -30,9 +30,15 @@ void how_words(const Pack& pack, const Observation& observation, kit::Kit& kit) 
     list_line(kit, take, observation.tools);
 }
 
+/// Who never saw a pump is told how to look without asking for it, where the glass has room; a press turns that round.
+bool how_is_open(const State& state, const kit::Kit& kit) {
+    const bool by_itself = state.scene.visit.person == Person::newcomer && !opened_from_bar(state, kit);
+    return state.how_open != by_itself;
+}
+
 std::optional<Intent> how_panel(const State& state, const Pack& pack, const Observation& observation, kit::Kit& kit) {
     const auto inside = [&] { how_words(pack, observation, kit); };
-    if (kit.fold("how", how_heading, state.how_open, inside)) return Unfold{Unfold::how};
+    if (kit.fold("how", how_heading, how_is_open(state, kit), inside)) return Unfold{Unfold::how};
     return std::nullopt;
 }
 
@@ -65,9 +71,9 @@ std::optional<Intent> question_view(const State& state, const Pack& pack, kit::K
     kit.words(kit::Type::question, observation.ask);
     if (!state.scene.before.empty()) kit.words(kit::Type::small, state.scene.before);
     mind_line(pack, kit, observation.cautions);
-    if (person == Person::helper && !state.how_open) kit.words(kit::Type::body, observation.look);
+    if (person == Person::helper && !how_is_open(state, kit)) kit.words(kit::Type::body, observation.look);
     if (look_first && !wide) how_to_look();
-    const bool shown_from_bar = from_bar && !state.how_open; // it begins as open, see App::turn_to; not here
+    const bool shown_from_bar = from_bar && how_is_open(state, kit);
     if (shown_from_bar) how_words(pack, observation, kit);
     if (person != Person::keeper && (!from_bar || shown_from_bar)) say_why(state, observation, kit);
     const Answer* cannot = nullptr;

@@ -3,6 +3,7 @@
 
 #include "app/visit/proof_figures.h"
 #include "app/visit/visit_views.h"
+#include "engine/diagnosis/steps.h"
 
 namespace beckhand {
 namespace {
@@ -16,6 +17,8 @@ constexpr const char* looks_right_words =
 constexpr const char* nothing_told_words =
     "Not proved yet: nothing was measured or looked at after the repair. It stays open; measure when you can.";
 constexpr const char* all_skipped_words = "Not proved: every step was skipped, so nothing was mended yet.";
+constexpr const char* not_finished_words = "Better, but the repair is not finished: ";
+constexpr const char* not_finished_end = " left. It counts as not proved yet. Finish it, then measure again.";
 constexpr const char* not_it_words = "This was not it. The search goes on from here.";
 constexpr const char* keep_heading = "So that it does not come back";
 constexpr const char* later_heading = "Look again";
@@ -26,8 +29,9 @@ bool any_figure(const ProofState& proof) {
                        [](const ProofFigure& figure) { return figure.after_si.has_value(); });
 }
 
-const char* not_proved_words(const State& state, const ProofState& proof) {
+std::string not_proved_words(const State& state, const ProofState& proof) {
     if (proof.impossible) return impossible_words;
+    if (!proof.open_steps.empty()) return not_finished_words + steps_named(proof.open_steps) + not_finished_end;
     const Attempt* const attempt = state.scene.visit.current_attempt();
     return attempt && !attempt->repaired() ? all_skipped_words : nothing_told_words;
 }

@@ -343,6 +343,17 @@ Layout lay_out(const Pack& pack, const Model& model, const Visit& visit, const G
     return layout;
 }
 
+/// Seen or heard within two minutes with nothing in the hand but light: it takes no practice.
+bool takes_no_practice(const Observation& observation) {
+    return !observation.bands && !observation.skilled && observation.minutes <= 2 &&
+           std::all_of(observation.tools.begin(), observation.tools.end(), [](const std::string& tool) { return tool == "torch"; });
+}
+
+/// Who does not know the pump begins with a look that can be had at once, not with a bucket and a watch.
+bool begins_with_a_look(const Visit& whole) {
+    return whole.person != Person::keeper && steps_asked(whole) == 0 && whole.attempts.empty();
+}
+
 /// A finding was doubted: what is wanted are more questions, until they have earned it another look.
 bool doubts_just_now(const Visit& visit, const StepRules& rules) {
     return std::any_of(visit.aside.begin(), visit.aside.end(), [&](const auto& each) {
@@ -358,6 +369,17 @@ std::vector<std::size_t> repair_classes(const Pack& pack) {
     }
     classes.push_back(index.size()); // something else
     return classes;
+}
+
+/// The look among these that tells most for its minutes; nothing where none tells anything.
+std::optional<Offer> first_look(const Pack& pack, const Model& model, const Visit& visit, const Grounds& grounds,
+                                const Belief& belief, const StepRules& rules, std::vector<Candidate> asks) {
+    std::erase_if(asks, [&](const Candidate& ask) { return !takes_no_practice(pack.observations[ask.observation]); });
+    const Layout layout = lay_out(pack, model, visit, grounds, belief, rules, std::move(asks));
+    const auto telling = most_telling(layout.situation, layout.belief, repair_classes(pack));
+    if (!telling) return std::nullopt;
+    const Candidate& ask = layout.asks[*telling];
+    return Offer{ask.step, ask.minutes, separated(model, belief, ask.observation), 0, 0, false};
 }
 
 } // namespace
@@ -377,12 +399,16 @@ Offer next_step(const Pack& pack, const Model& model, const Visit& whole, const 
         return bare(Finish{EndReason::proved});
     }
     const bool asking = steps_asked(whole) < rules.most_questions + more_earned(visit);
+    std::vector<Candidate> asks;
+    if (asking) asks = candidates(pack, visit, grounds.facts, steps_asked(whole));
+    const auto look_first = [&](const std::vector<Candidate>& among) {
+        return begins_with_a_look(whole) ? first_look(pack, model, visit, grounds, belief, rules, among) : std::nullopt;
+    };
     if (const auto first = asking ? baseline(pack, visit, grounds.facts) : std::nullopt) {
+        if (const auto look = look_first(asks)) return *look;
         return {*first, pack.measurements[first->measurement].minutes, separated(model, belief, first->observation), 0,
                 0, false};
     }
-    std::vector<Candidate> asks;
-    if (asking) asks = candidates(pack, visit, grounds.facts, steps_asked(whole));
     if (const auto look = easier(pack, model, visit, belief, asks)) return *look;
     const Layout layout = lay_out(pack, model, visit, grounds, belief, rules, std::move(asks));
     Choice choice;
@@ -397,6 +423,9 @@ Offer next_step(const Pack& pack, const Model& model, const Visit& whole, const 
     }
     if (choice.move == Move::ask) {
         const Candidate& ask = layout.asks[choice.index];
+        if (!takes_no_practice(pack.observations[ask.observation])) {
+            if (const auto look = look_first(layout.asks)) return *look;
+        }
         return {ask.step, ask.minutes, separated(model, belief, ask.observation), choice.saves, 0, false};
     }
     const auto favourite = cause_to_try(pack, whole, belief, rules);

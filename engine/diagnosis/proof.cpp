@@ -2,12 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
-#include <iterator>
+#include <span>
 #include <utility>
 
 #include "engine/diagnosis/derived.h"
 #include "engine/diagnosis/measurement_text.h"
 #include "engine/diagnosis/present.h"
+#include "engine/diagnosis/steps.h"
 
 namespace beckhand {
 namespace {
@@ -17,12 +18,14 @@ double error_of_figure(const Pack& pack, double value, const std::string& id) {
     return how == nullptr ? 0 : error_of(*how, value);
 }
 
+using Word = std::pair<const char*, const char*>;
+constexpr Word stood_still[] = {{"beat_now", "stopped_open"}, {"beat_now", "stopped_shut"}};
 /// Words that mean a delivered flow of nothing, where nobody caught it in a bucket.
-bool nothing_arrived(const Visit& visit) {
-    const std::pair<const char*, const char*> words[] = {{"outlet_flow", "none"},      {"complaint", "none_at_tank"},
-                                                         {"beat_now", "stopped_open"}, {"beat_now", "stopped_shut"},
-                                                         {"yield_band", "nil"},        {"near_far_flow", "far_none"}};
-    return std::any_of(std::begin(words), std::end(words), [&](const std::pair<const char*, const char*>& word) {
+constexpr Word nothing_arrived[] = {{"outlet_flow", "none"}, {"complaint", "none_at_tank"}, {"yield_band", "nil"},
+                                    {"near_far_flow", "far_none"}};
+
+bool any_said(const Visit& visit, std::span<const Word> words) {
+    return std::any_of(words.begin(), words.end(), [&](const Word& word) {
         const Answered* given = visit.answer_to(word.first);
         return given != nullptr && given->answer == word.second;
     });
@@ -56,8 +59,9 @@ ProofFigure figure_for(const Visit& whole, const Visit& visit, const Attempt& at
         figure.before_from_fix = true;
     } else if (before != visit.as_found.end()) {
         figure.before_si = before->second.value_si;
-    } else if (id == "Q" && nothing_arrived(visit)) {
+    } else if (const bool still = any_said(visit, stood_still); id == "Q" && (still || any_said(visit, nothing_arrived))) {
         figure.before_si = 0;
+        figure.before = still ? ProofFigure::Before::stood_still : ProofFigure::Before::told;
     }
     const auto after = attempt.proof.find(id);
     if (after != attempt.proof.end()) {
@@ -105,9 +109,7 @@ std::string figure_words(const Pack& pack, const ProofFigure& figure, Units unit
         return {};
     }
     std::string words = how->name + " " + format_measured(*how, *figure.after_si, units);
-    if (figure.before_si) {
-        words += ", before " + format_measured(*how, *figure.before_si, units);
-    }
+    if (const std::string before = before_words(*how, figure, units); !before.empty()) words += ", before " + before;
     if (figure.least_si && figure.most_si && !more_is_better(figure.measurement)) {
         words += ", wanted " + format_number(figure_of(*how), *figure.least_si, units) + " to " +
                  format_measured(*how, *figure.most_si, units);
@@ -170,7 +172,18 @@ Judgement judge(const Pack& pack, const Attempt& attempt, const std::vector<Proo
     return {Verdict::not_it, "Not it." + words};
 }
 
+/// A gain is no word on a repair that was left half way: what is still wrong may be what was left.
+std::string unfinished_words(const StepsSoFar& steps) {
+    return "Not proved yet: the repair is not finished. " + steps_left_words(steps) + " So far: ";
+}
+
 } // namespace
+
+std::string before_words(const Measurement& how, const ProofFigure& figure, Units units) {
+    if (!figure.before_si || figure.before == ProofFigure::Before::told) return "";
+    const std::string words = format_measured(how, *figure.before_si, units);
+    return figure.before == ProofFigure::Before::stood_still ? "taken as " + words + " (the pump stood still)" : words;
+}
 
 ProofState prove(const Pack& pack, const Visit& whole, const Attempt& attempt, const Expectation& expected,
                  Units units) {
@@ -200,6 +213,12 @@ ProofState prove(const Pack& pack, const Visit& whole, const Attempt& attempt, c
         state.verdict = judgement.verdict;
         state.impossible = judgement.impossible;
         state.words = judgement.words;
+        const StepsSoFar steps = steps_so_far(*cause, attempt);
+        if (judgement.verdict == Verdict::better && !attempt.steps.empty() && !steps.open.empty()) {
+            state.verdict = Verdict::not_proved;
+            state.open_steps = steps.open;
+            state.words = unfinished_words(steps) + judgement.words;
+        }
     }
     return state;
 }

@@ -20,6 +20,8 @@ struct ProofFigure {
     std::optional<double> most_si;
     std::optional<double> before_si;    // after the last fix of this visit, else as found
     bool before_from_fix = false;       // the former
+    enum class Before { measured, stood_still, told }; // where nobody measured it: what says that it was nothing
+    Before before = Before::measured;
     std::optional<double> after_si;     // re-measured
     std::string basis;                  // where `wanted` comes from, in words
 };
@@ -30,8 +32,13 @@ struct ProofState {
     bool look_missing = false;                  // the yes-or-no look is still to be answered
     std::optional<Verdict> verdict;             // once there is enough to say
     bool impossible = false;                    // a figure no pump gives here: take it back and measure again
+    std::vector<int> open_steps;                // it got better, but these steps of the repair were never gone through
     std::string words;                          // the verdict in a sentence, with the figures
 };
+
+/// What stood before, as a person is told: the figure; of a pump that stood still, that it is taken as nothing for that;
+/// empty where there is none, or where only somebody's word says that nothing came.
+[[nodiscard]] std::string before_words(const Measurement&, const ProofFigure&, Units units);
 
 /// The state of the proof for the visit's current attempt (or the given one). `expectation` is for the
 /// visit's site; `units` are those of the words.

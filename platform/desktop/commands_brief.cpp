@@ -12,6 +12,7 @@
 #include "platform/desktop/commands.h"
 #include "platform/desktop/session.h"
 #include "platform/desktop/site_figures.h"
+#include "engine/records/site_name.h"
 #include "platform/desktop/visit_start.h"
 
 namespace beckhand {
@@ -21,6 +22,9 @@ namespace {
 Outcome set_entry(Site& site, const std::string& key, const std::string& value, Units units) {
     for (const SiteText& text : site_texts()) {
         if (text.key != key) continue;
+        if (key == "name") {
+            if (const Outcome named = check_site_name(value); !named) return named;
+        }
         if (text.set_text(site, value) && !site.name.empty()) return Done{};
         return Problem{key, "\"" + value + "\" is not a word known here.", "Give the " + std::string(text.words) + "."};
     }

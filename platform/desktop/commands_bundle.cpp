@@ -2,6 +2,7 @@
 #include <cstdio>
 #include <iostream>
 #include <map>
+#include <set>
 
 #include "engine/bundle/hand_over.h"
 #include "engine/bundle/slice_cbor.h"
@@ -179,6 +180,27 @@ int command_export(const Options& options, const std::string& folder) {
     return done ? 0 : complain(done.error(), 1);
 }
 
+namespace {
+
+/// Who made entries of this log, to be chosen from by who wrote a name wrongly.
+std::string names_there(const bundle::LogSlice& log) {
+    constexpr std::size_t most = 20;
+    std::set<std::string> names;
+    for (const auto& [name, entry] : log.entries) {
+        if (!entry.by_erased && !entry.by.empty()) names.insert(entry.by);
+    }
+    if (names.empty()) return "No name stands there at all.";
+    std::string words;
+    std::size_t listed = 0;
+    for (const std::string& name : names) {
+        if (listed++ < most) words += (words.empty() ? "" : ", ") + name;
+    }
+    return "Entries were made by: " + words + (names.size() > most ? " and others." : ".") +
+           " Write it as it stands there, or as in a note: `beckhand export FOLDER` lists them all.";
+}
+
+} // namespace
+
 int command_erase(const Options& options, const std::string& who, bool yes) {
     auto desk = open_desk_with_log(options);
     if (!desk) return complain(desk.error(), 1);
@@ -199,6 +221,10 @@ int command_erase(const Options& options, const std::string& who, bool yes) {
         named.name = site ? site->name : "";
         stay.back().json = to_json(named);
     }
+    const std::vector<NamedPlace> left = places_left(stay, who);
+    if (names == 0 && texts == 0 && sheets.empty() && left.empty()) {
+        return complain({who, "There is no such name in the log.", names_there(desk->log)}, 2);
+    }
     std::printf("The name comes off %zu entries; the words of %zu notes go. This cannot be undone.\n", names, texts);
     const auto site_name = [&](const std::string& id) {
         const SiteRow* const row = find_site(desk->session->app().state(), id);
@@ -208,7 +234,6 @@ int command_erase(const Options& options, const std::string& who, bool yes) {
         std::printf("%zu of the sheets of %s name them and go; a new one without the name takes their place.\n", count,
                     site_name(site).c_str());
     }
-    const std::vector<NamedPlace> left = places_left(stay, who);
     if (!left.empty()) std::printf("These places name them too and stay, for all else hangs on them:\n");
     for (const NamedPlace& place : left) {
         const bool sheet = place.kind == site_sheet_kind;

@@ -13,8 +13,23 @@ namespace {
 
 using namespace beckhand;
 
+/// The option or word that was given again though it holds one value; null where there is none.
+const CLI::Option* given_twice(const CLI::App& program) {
+    for (const CLI::Option* const option : program.get_options()) {
+        if (option->count() > 1 && option->get_items_expected_max() == 1) return option;
+    }
+    for (const CLI::App* const word : program.get_subcommands()) {
+        if (const CLI::Option* const option = given_twice(*word)) return option;
+    }
+    return nullptr;
+}
+
 /// Exit code 2 for wrong words, as for wrong files; 0 for --help.
 int parse_failed(const CLI::App& program, const CLI::ParseError& error) {
+    const bool mismatch = dynamic_cast<const CLI::ArgumentMismatch*>(&error) != nullptr;
+    if (const CLI::Option* const option = mismatch ? given_twice(program) : nullptr) {
+        return complain({"", option->get_name() + " is given more than once.", "Give it once."}, 2);
+    }
     const int code = program.exit(error);
     return code == 0 ? 0 : 2;
 }

@@ -1,6 +1,7 @@
 #include "platform/desktop/microphone.h"
 
 #include <array>
+#include <filesystem>
 #include <memory>
 #include <utility>
 
@@ -14,6 +15,8 @@ namespace {
 
 constexpr int wanted_rate = 44100;
 constexpr const char* no_microphone = "There is no microphone here that can be used. Tap the beat instead.";
+
+constexpr const char* record_anew = "Record 30 seconds or more beside the pump and save it as WAV.";
 
 } // namespace
 
@@ -71,8 +74,15 @@ Result<Recording> read_recording(const std::string& file) {
     SDL_AudioSpec spec{};
     Uint8* bytes = nullptr;
     Uint32 length = 0;
-    if (SDL_LoadWAV(file.c_str(), &spec, &bytes, &length) == nullptr) {
-        return Problem{file, std::string("It cannot be read as a WAV file: ") + SDL_GetError() + ".", "Give a WAV file of 30 seconds or more."};
+    std::error_code unknown;
+    if (!std::filesystem::exists(file, unknown)) {
+        return Problem{file, "There is no such file.", "Check its name and folder. " + std::string(record_anew)};
+    }
+    // SDL's words are for programmers: they go to the program's own log.
+    if (SDL_LoadWAV(file.c_str(), &spec, &bytes, &length) == nullptr || length == 0) {
+        log_line(std::string("no recording: ") + (length == 0 && bytes != nullptr ? "no samples" : SDL_GetError()));
+        if (bytes != nullptr) SDL_FreeWAV(bytes);
+        return Problem{file, "It holds no sound that can be read as WAV.", record_anew};
     }
     const std::unique_ptr<Uint8, decltype(&SDL_FreeWAV)> held(bytes, SDL_FreeWAV);
     SDL_AudioCVT change{};
@@ -85,7 +95,8 @@ Result<Recording> read_recording(const std::string& file) {
     change.len_cvt = static_cast<int>(length);
     SDL_memcpy(change.buf, bytes, length);
     if (change.needed != 0 && SDL_ConvertAudio(&change) != 0) {
-        return Problem{file, std::string("Its sound cannot be converted: ") + SDL_GetError() + ".", ""};
+        log_line(std::string("no recording: ") + SDL_GetError());
+        return Problem{file, "Its sound cannot be used.", record_anew};
     }
     room.resize(static_cast<std::size_t>(change.len_cvt) / sizeof(float));
     return Recording{std::move(room), static_cast<double>(spec.freq)};

@@ -9,6 +9,7 @@
 
 #include "app/figures.h"
 #include "app/terminal/visit_said.h"
+#include "engine/records/site_name.h"
 
 namespace beckhand {
 namespace {
@@ -22,6 +23,10 @@ std::optional<std::string> read_line(std::istream& in, std::ostream& out) {
 
 /// Saves a new site by its name alone: the pump is what is looked at first, its figures can wait.
 std::optional<std::string> name_site(Session& session, const std::string& name, std::ostream& out) {
+    if (const Outcome named = check_site_name(name); !named) {
+        out << named.error().sentence() << "\n";
+        return std::nullopt;
+    }
     SiteRow row;
     row.id = new_id(random_bytes());
     row.site.name = name;
@@ -54,9 +59,15 @@ std::optional<std::string> choose_site(Session& session, std::istream& in, std::
     while (true) {
         out << "> ";
         const auto line = read_line(in, out);
-        if (!line || line->empty()) return std::nullopt;
+        if (!line || line->empty() || small_letters(*line) == "q") {
+            out << (line ? "" : "\n") << "No site was chosen, so no visit was begun. Nothing was saved.\n";
+            return std::nullopt;
+        }
         if (const auto known = site_named(session.app().state(), *line)) return known;
-        if (may_be_name(*line)) return name_site(session, *line, out);
+        if (may_be_name(*line)) {
+            if (auto made = name_site(session, *line, out)) return made;
+            continue;
+        }
         const Result<int> chosen = chosen_number(*line, number);
         if (chosen) return sites[static_cast<std::size_t>(*chosen - 1)].id;
         out << (number > 0 ? chosen.error().sentence() + " Or type" : "Type") << " a name with a letter in it.\n";
@@ -96,7 +107,10 @@ std::optional<std::size_t> choose_open(const App& app, const std::vector<VisitRo
     while (true) {
         out << "> ";
         const auto line = read_line(in, out);
-        if (!line || line->empty()) return std::nullopt;
+        if (!line || line->empty() || small_letters(*line) == "q") {
+            out << (line ? "" : "\n") << "None was chosen. They stay open.\n";
+            return std::nullopt;
+        }
         const Result<int> chosen = chosen_number(*line, number);
         if (chosen) return static_cast<std::size_t>(*chosen - 1);
         out << chosen.error().sentence() << "\n";

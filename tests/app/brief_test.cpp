@@ -97,6 +97,26 @@ TEST_CASE("a brief begins with its dangers: every stop rule, then the usual caut
     }
 }
 
+TEST_CASE("the cautions of the next check stand beside it too") {
+    const std::string title = find_caution(shipped_pack(), "pinch")->title;
+    const Store store = demo_log();
+    int seen = 0;
+    const std::vector<SiteRow> sites = store.sites().value();
+    for (const SiteRow& row : sites) {
+        const Brief brief = brief_from(source_of(store, row));
+        const std::vector<std::string>& ids = brief.next.cautions;
+        if (std::find(ids.begin(), ids.end(), "pinch") == ids.end()) continue;
+        ++seen;
+        CHECK(has(mind_words(brief), title));
+        const std::string text = brief_text(brief);
+        const std::size_t next = text.find("\nDo next\n");
+        REQUIRE(next != std::string::npos);
+        const std::size_t mind = text.find(title, next);
+        CHECK(mind < text.find("\n  - ", next)); // before what each result would mean
+    }
+    CHECK(seen > 0);
+}
+
 TEST_CASE("nothing in a brief is invented: its figures are those of the sheet, and what is measured is in the log") {
     const Store store = demo_log();
     for (const Units units : {Units::metric, Units::us}) {

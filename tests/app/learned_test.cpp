@@ -320,7 +320,8 @@ TEST_CASE("what does not fit stands on top of the next question, and at an end w
     const std::string words = house.state().scene.doubts.does_not_fit;
     REQUIRE(holds(words, "Something here does not fit"));
     CHECK(house.shows(words, true));
-    CHECK(house.shows("Doubt: see More"));   // on a phone, where the answers need the room
+    CHECK(house.shows("Doubt: see below"));   // on a phone, where the answers need the room
+    CHECK(house.shows("More: what does not fit"));
     CHECK_FALSE(house.shows(words));
     house.app->act(Unfold{Unfold::sure});
     CHECK(house.shows(words));

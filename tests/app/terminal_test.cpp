@@ -113,19 +113,20 @@ TEST_CASE("a line that is no answer leaves the question where it is") {
 
 TEST_CASE("all that is seen at first is told in one line, but nothing that excludes another") {
     Creek creek;
-    for (const char* const wrong : {"1 2", "5 12", "1 99", "1 x", "1.5", ","}) { // 1, 2: the valve hangs open, rests shut; 12: none
+    for (const char* const wrong : {"1 2", "5 2", "8 1", "5 12", "1 99", "1 x", "1.5", ","}) { // 1, 2: the valve hangs open, rests shut; 5, 8: it runs; 12: none
         CAPTURE(wrong);
         creek.type(std::string(wrong) + "\n");
         CHECK(creek.scene().stage == Stage::first_sight);
     }
     CHECK(holds(creek.type("1 2\n"), "cannot both be"));
+    CHECK(holds(creek.type("5 2\n"), "\"The waste valve rests shut, all is quiet\" and \"It beats, but little water arrives\" cannot both be."));
     creek.type(" 5, 8 9\n"); // less at the tank, it knocks, it leaks: three complaints that may all be
     CHECK(creek.scene().visit.began);
     REQUIRE(creek.scene().visit.told.size() == 3);
     CHECK(creek.scene().visit.told[1].answer == "noise_or_shaking");
     Creek other;
-    other.type("1 5\n"); // of two questions
-    CHECK(other.scene().visit.answer_to("beat_now")->answer == "stopped_open");
+    other.type("3 5\n"); // of two questions
+    CHECK(other.scene().visit.answer_to("beat_now")->answer == "flutter");
     CHECK(other.scene().visit.answer_to("complaint")->answer == "less_at_tank");
 }
 
@@ -178,16 +179,59 @@ TEST_CASE("how at a figure of the proof says how it is measured, with its cautio
     CHECK(count_of(said, find_caution(shipped_pack(), how.cautions[0])->say) == 2);
 }
 
-TEST_CASE("a fix of which no step is ticked is ended only when the person says so once more") {
+TEST_CASE("a fix is ended once each of its steps is ticked or skipped, and its record says how many were done") {
     Creek creek;
     creek.at_fix("screen_matted");
-    CHECK(holds(creek.type("done\nno\n"), "No step is ticked - really done?"));
+    const std::size_t count = find_cause(shipped_pack(), "screen_matted")->fix.steps.size();
+    REQUIRE(count == 6);
+    CHECK(holds(creek.type("1\n3\n4\ndone\n"), "3 steps left: 2, 5 and 6."));
+    CHECK(creek.scene().stage == Stage::fix);
+    CHECK(holds(creek.type("skip 2\n6\ndone\n"), "1 step left: 5."));
+    CHECK(creek.scene().stage == Stage::fix);
+    creek.type("skip rest\ndone\n");
+    CHECK(creek.scene().stage == Stage::proof_measure);
+    const std::vector<std::string> lines = record_lines(creek.app->pack(), creek.app->state().events, Units::metric, {});
+    CHECK(holds(lines.back(), "Fix gone through: Intake strainer matted over. 4 of 6 steps done. Skipped: steps 2 and 5."));
+}
+
+TEST_CASE("a fix of which every step is skipped is ended only when the person says so once more") {
+    Creek creek;
+    creek.at_fix("screen_matted");
+    creek.type("skip rest\n");
+    CHECK(holds(creek.type("done\nno\n"), "Every step is left out - really done?"));
     CHECK(creek.scene().stage == Stage::fix);
     creek.type("done\nyes\n");
     CHECK(creek.scene().stage == Stage::proof_measure);
     creek.say(*take_back(creek.scene().visit));
     CHECK_FALSE(holds(creek.type("1\ndone\n"), "really done"));
     CHECK(creek.scene().stage == Stage::proof_measure);
+}
+
+TEST_CASE("a step that is ticked already is not set down again") {
+    Creek creek;
+    creek.at_fix("screen_matted");
+    creek.type("1\nskip 2\n");
+    const std::size_t before = creek.app->state().events.size();
+    CHECK(holds(creek.type("1\n"), "Step 1 is already ticked."));
+    CHECK(holds(creek.type("skip 2\n"), "Step 2 is already skipped."));
+    CHECK(creek.app->state().events.size() == before);
+    creek.type("2\nall\n"); // done after all, and the rest of them once each
+    CHECK(creek.app->state().events.size() == before + 5);
+    CHECK(holds(creek.type("all\n"), "No step is left."));
+    CHECK(creek.app->state().events.size() == before + 5);
+}
+
+TEST_CASE("back at the first question takes back what was seen first, as it was said: in one line") {
+    Creek creek;
+    CHECK(holds(creek.type("b\n"), "There is nothing to take back."));
+    creek.type("3 5\n");
+    REQUIRE(creek.scene().visit.began);
+    const std::string said = creek.type("b\n");
+    CHECK(holds(said, "Taken back: what you saw first."));
+    CHECK_FALSE(holds(said, "Asking began"));
+    CHECK(creek.scene().stage == Stage::first_sight);
+    CHECK(creek.scene().visit.told.empty());
+    CHECK(holds(creek.type("b\n"), "There is nothing to take back."));
 }
 
 TEST_CASE("after a step of a fix its next step is told, and how many are left; all of them when asked for") {

@@ -146,7 +146,6 @@ TEST_CASE("on a small phone three answers stand above the bar, for a newcomer an
     };
     State newcomer = state_after({AnsweringAs{Person::newcomer}, Began{}});
     REQUIRE(newcomer.scene.stage == Stage::ask);
-    newcomer.how_open = true;   // as a newcomer's question begins
     CHECK(above_the_bar(newcomer) >= 3);
     const State doubt = state_after({Began{}, Answered{"screen_face", "matted"}, Answered{"onset", "days"},
                                      Answered{"hand_start", "dies_open"}, Answered{"water_look", "leafy_or_weedy"},
@@ -216,6 +215,14 @@ TEST_CASE("a check that could not be made does not lead into the repair by itsel
     CHECK(state_after(said).scene.stage == Stage::fix);
 }
 
+TEST_CASE("better after a repair with open steps is said to be not proved, and which steps are left") {
+    std::vector<Happening> said{Began{}, FixChosen{cause}, Checked{cause, CheckResult::yes}, StepTicked{cause, 0, true},
+                                StepTicked{cause, 1, true}, FixFinished{cause}, NotMeasured{"Q"}, NotMeasured{"B"}, ProofSeen{cause, true}};
+    const State state = state_after(said);
+    REQUIRE(state.scene.stage == Stage::verdict);
+    CHECK(says(drawn(state), "Better, but the repair is not finished: steps 3, 4, 5 and 6 left. It counts as not proved yet."));
+}
+
 TEST_CASE("a repair that nothing was measured after is said to be not proved, and can be measured later") {
     std::vector<Happening> said{Began{}, FixChosen{cause}, Checked{cause, CheckResult::yes}, StepTicked{cause, 0, true},
                                 FixFinished{cause}, NotMeasured{"Q"}, NotMeasured{"B"}, ProofNotSeen{cause}};
@@ -256,6 +263,79 @@ TEST_CASE("sights that may both be true stand chosen side by side; those that ex
     const State other = state_after({Answered{"beat_now", "uneven", true}, Answered{"beat_now", "stopped_open", true}});
     CHECK_FALSE(chosen(other, "sight_beat_now_uneven"));
     CHECK(chosen(other, "sight_beat_now_stopped_open"));
+}
+
+TEST_CASE("a sight of a pump that runs and one of a pump that stands are pointed out, and it goes on once one is left") {
+    for (const bool tablet : {false, true}) {
+        const auto both = drawn(state_after({Answered{"complaint", "less_at_tank", true}, Answered{"beat_now", "stopped_shut", true}}), tablet);
+        CHECK(says(both, "Cannot be together with: The waste valve rests shut, all is quiet"));
+        CHECK(says(both, "Cannot be together with: It beats, but little water arrives"));
+        REQUIRE(find(both, "go_on") != nullptr);
+        CHECK_FALSE(find(both, "go_on")->enabled);
+        const auto one = drawn(state_after({Answered{"complaint", "less_at_tank", true}, Answered{"beat_now", "uneven", true}}), tablet);
+        CHECK_FALSE(says(one, "Cannot be together"));
+        CHECK(find(one, "go_on")->enabled);
+    }
+}
+
+TEST_CASE("the cautions before a repair are left once their end was in view, by a finger's scrolling or by the button") {
+    int longer = 0, whole = 0;
+    for (const Cause& one : shipped_pack().causes) {
+        CAPTURE(one.id);
+        const State state = state_after({Began{}, FixChosen{one.id}, Checked{one.id, CheckResult::yes}});
+        if (state.scene.stage != Stage::fix || one.fix.cautions.empty()) continue;
+        for (const bool tablet : {false, true}) {
+            kit::Kit kit(embedded_regular(), embedded_bold());
+            if (tablet) kit.set_size(800, 1280, 5.9f, 1.0f);
+            else kit.set_size(360, 780, 6.3f, 1.0f);
+            double now_s = 0;
+            std::optional<Intent> did;
+            const auto frame = [&] {
+                for (int pass = 0; pass < 5; ++pass) {
+                    kit::Input input;
+                    input.seconds = now_s += 0.5;
+                    kit.feed(input);
+                    if (const auto now = visit_view(state, shipped_pack(), kit)) did = now;
+                    if (kit.settled()) break;
+                }
+            };
+            frame();
+            const auto last_seen = [&] { // of the cautions, the last one stands above the bar
+                const kit::Control* last = nullptr;
+                for (const kit::Control& control : kit.controls()) {
+                    if (control.role == "caution") last = &control;
+                }
+                return last != nullptr && !last->clipped;
+            };
+            int presses = 0;
+            for (; find(kit.controls(), "more_below") != nullptr && presses < 20; ++presses) {
+                CHECK(find(kit.controls(), "have_read") == nullptr);
+                const std::vector<kit::Control> before = kit.controls();
+                REQUIRE(kit.press_key('\r')); // as the button by a finger
+                frame();
+                // By less than a screenful: nothing is passed over.
+                REQUIRE(find(kit.controls(), "title") != nullptr);
+                float moved = 0, foot = 1e9f;
+                const float top = find(kit.controls(), "title")->box.h;
+                for (std::size_t i = 0; i < before.size() && i < kit.controls().size(); ++i) {
+                    if (before[i].region == 1) moved = std::max(moved, before[i].box.y - kit.controls()[i].box.y);
+                    if (before[i].role == "bar") foot = before[i].box.y;
+                }
+                CHECK(moved > 0);
+                CHECK(moved < foot - top);
+                CHECK_FALSE(did.has_value());
+            }
+            (presses > 0 ? longer : whole) += 1;
+            CHECK(last_seen());
+            REQUIRE(find(kit.controls(), "have_read") != nullptr);
+            REQUIRE(kit.press_key('\r'));
+            frame();
+            REQUIRE(did.has_value());
+            CHECK(std::holds_alternative<ReadCautions>(*did));
+        }
+    }
+    CHECK(longer > 0);
+    CHECK(whole > 0);
 }
 
 TEST_CASE("a name longer than its field is read in full below it") {

@@ -307,6 +307,41 @@ TEST_CASE("of a weak pump that runs, the delivered flow and the waste flow are t
     CHECK(wanted() != "Q");
 }
 
+TEST_CASE("who does not know the pump is asked first for a look that takes no practice, whatever was seen first") {
+    const Pack& pack = shipped_pack();
+    const Model model(pack);
+    int other_than_keeper = 0;
+    for (const FirstSight& sight : pack.first_sights) {
+        for (const Person person : {Person::keeper, Person::helper, Person::newcomer}) {
+            CAPTURE(sight.say);
+            CAPTURE(static_cast<int>(person));
+            Visit visit;
+            visit.site.fall = metres(2);
+            visit.site.lift = metres(14);
+            visit.began = true;
+            visit.person = person;
+            visit.told = visit.answers = {{sight.means.observation, sight.means.answer, true}};
+            visit.answered_at[sight.means.observation] = 2;
+            const Offer offer = next_step(pack, model, visit);
+            if (person == Person::keeper) {
+                // Unchanged for who does: where too little comes, the delivered flow is taken before anything else.
+                if (sight.means.answer == "less_at_tank") CHECK(std::holds_alternative<Measure>(offer.step));
+                continue;
+            }
+            CHECK_FALSE(std::holds_alternative<Measure>(offer.step));
+            if (!std::holds_alternative<Ask>(offer.step)) continue;
+            ++other_than_keeper;
+            const Observation& look = pack.observations[std::get<Ask>(offer.step).observation];
+            CAPTURE(look.id);
+            CHECK_FALSE(look.bands.has_value());
+            CHECK_FALSE(look.skilled);
+            CHECK(look.minutes <= 2);
+            CHECK((look.tools.empty() || look.tools == std::vector<std::string>{"torch"}));
+        }
+    }
+    CHECK(other_than_keeper >= 15);
+}
+
 TEST_CASE("the beat is not set beside a record that the site does not have") {
     const Pack& pack = shipped_pack();
     const Model model(pack);

@@ -56,6 +56,32 @@ TEST_CASE("a clear gain that falls short is better, not yet right") {
     CHECK(judged(after_fix(1, 3.9, 60, false)).verdict == Verdict::better);
 }
 
+TEST_CASE("a gain after a repair with open steps is not proved yet, and the open steps are named first") {
+    Played half = after_fix(1, 2.5, 60, true);
+    const int steps = static_cast<int>(find_cause(shipped_pack(), "screen_matted")->fix.steps.size());
+    for (int step = 0; step + 2 < steps; ++step) half.attempt.steps[step] = true;
+    const ProofState open = judged(half);
+    CHECK(open.verdict == Verdict::not_proved);
+    CHECK(open.open_steps == std::vector<int>{steps - 2, steps - 1});
+    CHECK(open.words.starts_with("Not proved yet: the repair is not finished. 2 steps left: " + std::to_string(steps - 1) + " and " +
+                                 std::to_string(steps) + "."));
+    CHECK(open.words.find("Better, not yet right.") != std::string::npos);
+    half.attempt.steps[steps - 2] = half.attempt.steps[steps - 1] = false; // left out on purpose
+    CHECK(judged(half).verdict == Verdict::better);
+    CHECK(judged(half).open_steps.empty());
+}
+
+TEST_CASE("where nobody measured before, a pump that stood still is said to have given nothing, and no other") {
+    Played still = after_fix(1, 2.5, 60, true);
+    still.visit.as_found.clear();
+    CHECK(judged(still).words.find("before") == std::string::npos);
+    still.visit.answers = {{"complaint", "none_at_tank", true}};
+    CHECK(judged(still).verdict == Verdict::better); // somebody's word, which the gain is held against
+    CHECK(judged(still).words.find("before") == std::string::npos);
+    still.visit.answers = {{"beat_now", "stopped_open", false}};
+    CHECK(judged(still).words.find("before taken as 0 L/min (the pump stood still)") != std::string::npos);
+}
+
 TEST_CASE("no gain is not it") {
     const Played played = after_fix(1, 1.02, 45, false);
     CHECK(judged(played).verdict == Verdict::not_it);

@@ -52,6 +52,14 @@ TEST_CASE("a site is chosen by number or name; a known name makes no second site
     CHECK(holds(desk.run("visit", "1\nend\n3\n").out, "Left as it is"));
     CHECK(lines_of(desk.run("log").out) == 3);
     CHECK_FALSE(holds(desk.run("visit", "").out, "  2  "));
+    // Left without a choice, and a name that no list could show: each says so.
+    CHECK(holds(desk.run("visit", "\n").out, "No site was chosen, so no visit was begun. Nothing was saved."));
+    CHECK(holds(desk.run("visit", "").out, "No site was chosen"));
+    const Ran longest = desk.run("visit", std::string(3000, 'a') + "\n");
+    CHECK(holds(longest.out, "This name of a site has 3000 letters; 80 are the most."));
+    CHECK_FALSE(holds(longest.out, "A new site"));
+    CHECK(desk.run("site set '3rd gully' name " + std::string(81, 'a')).code == 2);
+    CHECK(desk.run("site set '3rd gully' name 'Old mill'").code == 0);
 }
 
 TEST_CASE("who never used it: from nothing to the first question in five lines at most") {
@@ -91,19 +99,29 @@ TEST_CASE("what a note says stays in the record; the list says how the visit was
 
 TEST_CASE("a recording that is too short is refused in the same figures that the help gives") {
     const Desk desk;
-    const auto recording = [&](const char* name, std::uint32_t seconds) { // 16 bit, one channel, 8 kHz, a quiet hiss
+    const auto wav_of = [](std::uint32_t seconds) { // 16 bit, one channel, 8 kHz, a quiet hiss
         const std::uint32_t rate = 8000, bytes = rate * 2 * seconds;
         std::string wav = "RIFF";
         const auto put = [&](std::uint32_t value, int size) { for (int i = 0; i < size; ++i) wav += static_cast<char>(value >> (8 * i)); };
         put(36 + bytes, 4), wav += "WAVEfmt ", put(16, 4), put(1, 2), put(1, 2), put(rate, 4), put(2 * rate, 4), put(2, 2), put(16, 2);
         wav += "data", put(bytes, 4);
         for (std::uint32_t i = 0; i < bytes / 2; ++i) put((i * 2654435761u >> 20) % 200, 2);
-        return desk.run(std::string("hear ") + desk.write(name, wav)).out;
+        return wav;
     };
+    const auto recording = [&](const char* name, std::uint32_t seconds) { return desk.run(std::string("hear ") + desk.write(name, wav_of(seconds))).out; };
     const std::string how_long = "8 s at least; 30 s are safe, 60 s below 50 beats a minute";
     CHECK(holds(desk.run("hear --help").out, "8 s at least"));
     CHECK(holds(recording("short.wav", 7), "It is too short: " + how_long + "."));
     CHECK_FALSE(holds(recording("long.wav", 9), "too short"));
+    const auto refused = [&](const std::string& words) {
+        const Ran ran = desk.run("hear " + words);
+        CHECK(ran.code == 2);
+        CHECK(holds(ran.err, "Record 30 seconds or more beside the pump and save it as WAV."));
+        return ran.err;
+    };
+    CHECK(holds(refused("nowhere.wav"), "nowhere.wav: There is no such file."));
+    CHECK(holds(refused(desk.write("head.wav", wav_of(0))), "It holds no sound that can be read as WAV."));
+    CHECK(holds(refused(desk.write("words.wav", "no sound at all")), "It holds no sound that can be read as WAV."));
 }
 
 TEST_CASE("letters that begin several visits list them; they are not taken for one") {
@@ -125,6 +143,21 @@ TEST_CASE("letters that begin several visits list them; they are not taken for o
     CHECK(one.code == 0);
     CHECK(holds(one.out, "opened."));
     CHECK(desk.run("log zz").code == 2);
+}
+
+TEST_CASE("an option given twice, and a name that is not in the log, are refused in plain words") {
+    const Desk desk;
+    for (const char* const words : {"--data \"$D/a\" log --data \"$D/b\"", "--units us --units us log", "visit --site A --site B"}) {
+        CAPTURE(words);
+        const Ran twice = desk.run(words);
+        CHECK(twice.code == 2);
+        CHECK(holds(twice.err, " is given more than once. Give it once."));
+    }
+    CHECK(desk.run("visit --site Fernbrook", "12\n").code == 0);
+    const Ran nobody = desk.run("erase Nobody --yes");
+    CHECK(nobody.code == 2);
+    CHECK(holds(nobody.err, "Nobody: There is no such name in the log. Entries were made by: keeper."));
+    CHECK_FALSE(holds(nobody.out, "Erased"));
 }
 
 TEST_CASE("the log shows the time of the place") {

@@ -31,7 +31,7 @@ int count_of(const std::string& text, const std::string& part) {
 
 } // namespace
 
-TEST_CASE("a round at a terminal says what is due and what to carry, and sets figures and work down together") {
+TEST_CASE("a round at a terminal says what is due and what to carry, and keeps each answer before the next question") {
     const Desk desk;
     CHECK(desk.run("demo --fill").code == 0);
     const Ran looked = desk.run("round vessenhope", "");
@@ -42,15 +42,12 @@ TEST_CASE("a round at a terminal says what is due and what to carry, and sets fi
     CHECK(holds(nothing.out, "Nothing was set down."));
     const std::string before = desk.run("log").out;
     CHECK(desk.run("log").out == before); // neither look left anything in the log
-    const Ran unsure = desk.run("round vessenhope", "3.9\n\n\n\n\n1\nno\n");
-    CHECK(holds(unsure.out, "Nothing was set down."));
-    CHECK(desk.run("log").out == before);
-    const Ran ran = desk.run("round Vessenhope", "99999999\n3.9\n\n55\n\n\n1, 77\n1 2\nyes\n");
+    const Ran ran = desk.run("round Vessenhope", "99999999\n3.9\n\n55\n\n\n1, 77\n1 2\n");
     CHECK(ran.code == 0);
     CHECK(holds(ran.out, "Check the point and the unit."));     // no pump gives so much
     CHECK(holds(ran.out, "\"77\" is not one of the answers here."));
-    CHECK(holds(ran.out, "Set down 2 figures and 2 works?"));
-    CHECK(holds(ran.out, "Set down.\n"));
+    CHECK(holds(ran.out, "Set down: "));
+    CHECK_FALSE(holds(ran.out, "Go on with"));
     const std::string after = desk.run("log").out;
     CHECK(count_of(after, "\n") == count_of(before, "\n") + 1);
     CHECK(holds(after, "Routine: figures and work set down"));
@@ -58,6 +55,20 @@ TEST_CASE("a round at a terminal says what is due and what to carry, and sets fi
     CHECK(count_of(record, "Routine work done: ") == 2);
     CHECK(holds(record, "3.9 L/min"));
     CHECK(desk.run("round Nowhere").code == 2);
+    // Cut off after the first figure, and left with q after the second: what was said is kept, and the round is over.
+    for (const char* const lines : {"3.8\n", "3.8\n\nQ\n"}) {
+        const std::string earlier = desk.run("log").out;
+        const Ran cut = desk.run("round vessenhope", lines);
+        CHECK(cut.code == 0);
+        CHECK(holds(cut.out, "3.8 L/min."));
+        CHECK(holds(cut.out, "Go on with: beckhand round \"Vessenhope\""));
+        const std::string log = desk.run("log").out;
+        CHECK(count_of(log, "\n") == count_of(earlier, "\n") + 1);
+        CHECK_FALSE(holds(log, "(open)"));
+        CHECK(holds(desk.run("log " + log.substr(0, log.find(' '))).out, "3.8 L/min"));
+    }
+    const Ran left = desk.run("round vessenhope", "q\n");
+    CHECK(holds(left.out, "Nothing was set down.\nGo on with: "));
 }
 
 TEST_CASE("a site counts as handed over at a terminal once three questions about its brief are answered right") {

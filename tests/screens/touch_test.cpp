@@ -76,6 +76,10 @@ void press(Driver& hand, const Happening& what) {
         if (step->step == 0) {
             CHECK(hand.find("tick", "1. ") == nullptr);
             CHECK(hand.find("caution", "") != nullptr);
+            while (hand.find("action", "More below") != nullptr) {
+                CHECK(hand.find("action", "Read, go on") == nullptr);
+                hand.tap("action", "More below");
+            }
             hand.tap("action", "Read, go on");
         }
         hand.tap("tick", std::to_string(step->step + 1) + ". ");
