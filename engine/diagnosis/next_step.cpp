@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
-#include <set>
 
+#include "engine/diagnosis/askable.h"
 #include "engine/diagnosis/easier.h"
 #include "engine/diagnosis/may_ask.h"
 #include "engine/diagnosis/present.h"
@@ -21,18 +21,6 @@ constexpr int before_a_guess = 6;
 constexpr double cheap_question = 4;
 // What holds less than this is not offered for a check.
 constexpr double least_to_try = 0.01;
-// From this question on each one is dearer: people tire.
-constexpr int tiring_from = 9;
-constexpr double tiring_share = 0.1;
-// A measured figure has to be sharper than this (relative) to be worth taking for a band.
-constexpr double dull_figure = 0.35;
-
-struct Candidate {
-    NextStep step;
-    std::size_t observation = 0;
-    double minutes = 0;
-};
-
 /// How likely each hypothesis shows each answer when this person looks: a policy's question, cut to the hypotheses
 /// that are kept. Bands that figures settle have no slip but the measuring error's own.
 std::vector<double> chances_of(const Model& model, std::size_t observation, Person person, const std::vector<std::size_t>& kept) {
@@ -52,100 +40,6 @@ std::vector<double> chances_of(const Model& model, std::size_t observation, Pers
         for (const std::size_t h : kept) *out++ = cannot ? fixed : shown * shows[h] + background;
     }
     return chances;
-}
-
-Reading dummy_reading(const Measurement& how, const Site& site, const Expectation& expected) {
-    double value = (how.least + how.most) / 2;
-    if (const auto wanted = wanted_figure(how.id, expected)) value = wanted->likely;
-    if (how.id == "H" && site.fall) value = site.fall->si();
-    if (how.id == "Lift" && site.lift) value = site.lift->si();
-    return {value, error_of(how, value)};
-}
-
-/// The measurement to take next so that this observation answers itself from figures; nothing when it
-/// cannot, or when the figure would be too dull to tell its bands apart.
-std::optional<std::size_t> measurement_for(const Pack& pack, const Visit& visit, const Observation& observation,
-                                           const Readings& readings, const Expectation& expected, PumpState pump,
-                                           double& minutes) {
-    std::optional<std::size_t> first;
-    Readings filled = readings;
-    minutes = 0;
-    for (const std::string& id : observation.bands->needs) {
-        const Measurement* how = find_measurement(pack, id);
-        if (how == nullptr || !can_be_done(how->pump, pump)) {
-            return std::nullopt;
-        }
-        if (filled.count(id) > 0) {
-            continue;
-        }
-        filled[id] = dummy_reading(*how, visit.site, expected);
-        minutes += how->minutes;
-        if (!first) {
-            first = index_of(pack.measurements, how);
-        }
-    }
-    const auto figure = derive(observation.bands->quantity, filled, expected);
-    if (!first || !figure || figure->sigma > dull_figure * std::abs(figure->value)) {
-        return std::nullopt;
-    }
-    return first;
-}
-
-std::vector<Candidate> candidates(const Pack& pack, const Visit& visit, const std::vector<Fact>& facts, int asked) {
-    std::set<std::size_t> known;
-    for (const Fact& fact : facts) {
-        known.insert(fact.observation);
-    }
-    const PumpState pump = pump_state(pack, visit);
-    const Expectation expected = expect(visit.site);
-    const Readings readings = readings_of(pack, visit.site, visit.as_found);
-    const bool no_gauge = without_gauge(pack, visit);
-    const double tired = 1 + tiring_share * std::max(0, asked - tiring_from);
-    const Place here = place_now(pack, visit);
-    std::vector<Candidate> list;
-    for (std::size_t o = 0; o < pack.observations.size(); ++o) {
-        const Observation& observation = pack.observations[o];
-        if (known.count(o) > 0 || !can_be_done(observation.pump, pump) ||
-            (no_gauge && wants_gauge(pack, observation)) || lacks_record(observation, visit) ||
-            kept_from(pack, visit, observation.part, observation.place)) {
-            continue;
-        }
-        if (observation.skilled && visit.person == Person::newcomer) {
-            continue; // beyond them: it opens or throttles something
-        }
-        Candidate candidate{Ask{o}, o, observation.minutes * tired + overhead_minutes(observation.place, here)};
-        if (observation.bands) {
-            // Who could not take the figure may still answer by eye.
-            const bool refused = any_refused(visit, observation.bands->needs);
-            double minutes = 0;
-            const auto m = refused ? std::nullopt
-                                   : measurement_for(pack, visit, observation, readings, expected, pump, minutes);
-            if (m && !kept_from(pack, visit, "", pack.measurements[*m].place)) {
-                candidate.step = Measure{*m, o};
-                candidate.minutes = minutes * tired + overhead_minutes(pack.measurements[*m].place, here);
-            }
-        }
-        list.push_back(candidate);
-    }
-    return list;
-}
-
-/// Of a pump that runs and gives too little, the delivered flow and the waste flow are taken before anything
-/// is touched: the proof of any repair is held against them. Once, and not where the rough answer is known.
-std::optional<Measure> baseline(const Pack& pack, const Visit& visit, const std::vector<Fact>& facts) {
-    if (!told_weak(visit) || !visit.attempts.empty() || pump_state(pack, visit) != PumpState::running) return std::nullopt;
-    for (std::size_t o = 0; o < pack.observations.size(); ++o) {
-        const Observation& observation = pack.observations[o];
-        if (!observation.bands || observation.bands->quantity != "yield_to_table") continue;
-        const bool known = std::any_of(facts.begin(), facts.end(), [&](const Fact& f) { return f.observation == o; });
-        if (known || any_refused(visit, observation.bands->needs)) continue;
-        for (const char* id : {"Q", "W"}) {
-            const Measurement* const how = find_measurement(pack, id);
-            if (how == nullptr || visit.as_found.count(id) > 0 || kept_from(pack, visit, "", how->place)) continue;
-            return Measure{index_of(pack.measurements, how), o};
-        }
-    }
-    return std::nullopt;
 }
 
 /// How likely this answer is as things stand.
@@ -341,12 +235,6 @@ Layout lay_out(const Pack& pack, const Model& model, const Visit& visit, const G
         layout.causes.push_back(c);
     }
     return layout;
-}
-
-/// Seen or heard within two minutes with nothing in the hand but light: it takes no practice.
-bool takes_no_practice(const Observation& observation) {
-    return !observation.bands && !observation.skilled && observation.minutes <= 2 &&
-           std::all_of(observation.tools.begin(), observation.tools.end(), [](const std::string& tool) { return tool == "torch"; });
 }
 
 /// Who does not know the pump begins with a look that can be had at once, not with a bucket and a watch.
