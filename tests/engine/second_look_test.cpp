@@ -5,8 +5,10 @@
 
 #include <doctest/doctest.h>
 
+#include "app/visit/scene.h"
 #include "engine/diagnosis/exam_play.h"
 #include "engine/diagnosis/present.h"
+#include "engine/diagnosis/reasons.h"
 #include "engine/diagnosis/second_look.h"
 #include "tests/support/shipped_pack.h"
 
@@ -124,6 +126,24 @@ TEST_CASE("the second answer holds, is not asked for again, and taking it back b
         return;
     }
     FAIL("no second look among these visits");
+}
+
+TEST_CASE("who is to look or check once more is told what was said, or that it was not found, and why again") {
+    int asked = 0, checked = 0;
+    for (const Visit& now : moments_before_help(60)) {
+        const Scene scene = scene_of(shipped_pack(), shipped_model(), now, {}, Units::metric);
+        if (scene.stage == Stage::ask) {
+            ++asked;
+            const Observation& observation = shipped_pack().observations[*scene.observation];
+            const Answer* const said = find_answer(observation, now.answer_to(observation.id)->answer);
+            CHECK(scene.before == "You said: " + said->say + ". It fits the rest least: look once more before help is called.");
+        } else if (scene.stage == Stage::finding) {
+            ++checked;
+            CHECK(standing_of(shipped_pack(), now, scene.offer, *scene.cause, scene.reasons).find("Checked once and not found") == 0);
+        }
+    }
+    CHECK(asked > 10);
+    CHECK(checked > 2);
 }
 
 TEST_CASE("second looks put more pumps right without help, and call more healthy ones healthy") {
