@@ -139,7 +139,7 @@ TEST_CASE("who is to look or check once more is told what was said, or that it w
             CHECK(scene.before == "You said: " + said->say + ". It fits the rest least: look once more before help is called.");
         } else if (scene.stage == Stage::finding) {
             ++checked;
-            CHECK(standing_of(shipped_pack(), now, scene.offer, *scene.cause, scene.reasons).find("Checked once and not found") == 0);
+            CHECK(standing_of(shipped_pack(), now, scene.offer, *scene.cause, *scene.reasons).find("Checked once and not found") == 0);
         }
     }
     CHECK(asked > 10);
