@@ -83,8 +83,9 @@ function sameFigures(here, there, where) {
   }
 }
 
-test('case files give the same findings', {timeout: 240000 * PATIENCE}, async () => {
-  const hand = await (await Hand.on(browser.context, origin + '/?demo')).started();
+test('case files give the same findings', {timeout: 240000 * PATIENCE}, async t => {
+  const hand = await (await Hand.on(browser.context, origin)).started();
+  t.after(() => hand.page.close());   // also when it fails: the next page would be refused
   const folder = path.join(ROOT, 'tests/cases'), cases = fs.readdirSync(folder).filter(name => name.endsWith('.toml'));
   assert.ok(cases.length >= 8);
   for (const name of cases) {
@@ -97,7 +98,6 @@ test('case files give the same findings', {timeout: 240000 * PATIENCE}, async ()
     assert.match(there, /"shown": "\d+\.\d %"/);
   }
   console.log(`${cases.length} cases: the same words and figures; chances furthest apart by ${furthest.toExponential(1)} of themselves`);
-  await hand.page.close();
 });
 
 test('codes on one screen are read by the other\'s camera', {timeout: 240000 * PATIENCE}, async () => {
