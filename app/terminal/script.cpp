@@ -11,6 +11,8 @@ namespace {
 
 constexpr int most_steps = 200; // no visit is this long; a loop would be our own bug
 
+std::string chance_text(double chance) { return fixed_text(100 * chance, 1) + " %"; }
+
 std::string cannot_answer(const Observation& observation) {
     const auto cannot = std::find_if(observation.answers.begin(), observation.answers.end(),
                                      [](const Answer& answer) { return answer.cannot; });
@@ -236,7 +238,7 @@ std::string played_text(const PlayedCase& played, const Pack& pack) {
         const std::size_t c = played.scene.belief.ranked[i];
         const std::string name = c < pack.causes.size() ? pack.causes[c].id + ": " + pack.causes[c].name
                                                         : "none: none of the known causes";
-        text += "  " + fixed_text(100 * played.scene.belief.of(c), 1) + " %  " + name + "\n";
+        text += "  " + chance_text(played.scene.belief.of(c)) + "  " + name + "\n";
     }
     if (played.cause) {
         const Cause& cause = pack.causes[*played.cause];
@@ -271,10 +273,16 @@ std::string played_json(const PlayedCase& played, const Pack& pack) {
     json["notes"] = played.notes;
     json["belief"] = nlohmann::ordered_json::array();
     for (const std::size_t c : played.scene.belief.ranked) {
+        const double chance = played.scene.belief.of(c);
         json["belief"].push_back({{"cause", c < pack.causes.size() ? pack.causes[c].id : "something_else"},
-                                  {"chance", played.scene.belief.of(c)}});
+                                  {"chance", chance}, {"shown", chance_text(chance)}, {"sureness", sureness(chance)}});
     }
     json["finding"] = nullptr;
+    json["reasons"] = nlohmann::ordered_json::array();
+    const Reasons reasons = played.scene.reasons.value_or(Reasons{});
+    for (const auto* side : {&reasons.for_it, &reasons.against_it}) {
+        for (const Reason& one : *side) json["reasons"].push_back({{"strength", one.strength}, {"words", one.words}});
+    }
     if (played.cause) {
         const Cause& cause = pack.causes[*played.cause];
         json["finding"] = cause.id;

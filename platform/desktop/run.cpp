@@ -1,10 +1,9 @@
 #include "platform/desktop/run.h"
 
-#include <chrono>
-
 #include "platform/desktop/embedded.h"
 #include "platform/desktop/logging.h"
 #include "platform/desktop/microphone.h"
+#include "platform/desktop/work_slice.h"
 
 namespace beckhand {
 
@@ -19,18 +18,13 @@ Outcome run_window(App& app, kit::Kit& kit, const WindowChoice& choice) {
     const auto draw = [&app](kit::Kit& with) { return app.frame(with); };
     const auto look = [&app] { return Look{app.state().theme, app.state().text_scale, app.state().glass_percent}; };
     Microphone microphone;
-    constexpr std::chrono::milliseconds working_most(12); // between two looks at fingers
     bool working = true, listening = false;
     while ((*window)->step(kit, look(), draw, working ? 0.0 : listening ? Microphone::seconds_between : most_seconds)) {
-        const auto began = std::chrono::steady_clock::now();
-        bool worked = false;
-        do {
-            working = app.work();
-            worked = worked || working;
-        } while (working && std::chrono::steady_clock::now() - began < working_most);
+        const Worked worked = work_a_slice(app);
+        working = worked.more;
         const bool heard = microphone.follow(app);
         listening = microphone.open();
-        if (worked || heard) (*window)->redraw();
+        if (worked.any || heard) (*window)->redraw();
     }
     log_line("window closed");
     return Done{};

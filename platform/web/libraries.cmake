@@ -89,7 +89,7 @@ web_library(sdl2 PkgConfig::SDL2
   DEFINE SDL_AUDIO_DISABLED SDL_JOYSTICK_DISABLED SDL_HAPTIC_DISABLED SDL_SENSOR_DISABLED SDL_HAVE_RLE=0 SDL_HAVE_YUV=0
          SDL_HAVE_BLIT_0=0 SDL_HAVE_BLIT_1=0 SDL_HAVE_BLIT_N_RGB565=0)
 foreach(SMALL zstd hpdf imgui sdl2)
-  target_compile_options(${SMALL} PRIVATE -Oz)
+  target_compile_options(${SMALL} PRIVATE $<$<CONFIG:Release>:-Oz>)
 endforeach()
 
 # Hears the beat: of aubio only its spectrum and its bank of filters.

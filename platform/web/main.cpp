@@ -16,6 +16,7 @@
 #include "platform/desktop/embedded.h"
 #include "platform/desktop/logging.h"
 #include "platform/desktop/paths.h"
+#include "platform/desktop/work_slice.h"
 #include "platform/web/calls.h"
 #include "platform/web/program.h"
 
@@ -149,23 +150,19 @@ EMSCRIPTEN_KEEPALIVE void beckhand_turn() {
 
 /// Works a while beside the drawing; 1 when there is more to do.
 EMSCRIPTEN_KEEPALIVE int beckhand_work() {
-    constexpr double slice_ms = 12.0, shown_every_ms = 250.0;   // between slices the page hears fingers
+    constexpr double shown_every_ms = 250.0;
     Program& p = program();
     if (!p.window) return 0;
     const double began = emscripten_get_now();
-    bool more = true, did = false;
-    while (more && emscripten_get_now() - began < slice_ms) {
-        more = p.session->app().work();
-        did = did || more;
-    }
-    p.unseen_work = p.unseen_work || did;
-    if (p.unseen_work && (!more || began - p.work_seen_ms > shown_every_ms)) {
+    const Worked worked = work_a_slice(p.session->app());
+    p.unseen_work = p.unseen_work || worked.any;
+    if (p.unseen_work && (!worked.more || began - p.work_seen_ms > shown_every_ms)) {
         p.work_seen_ms = began;
         p.unseen_work = false;
         p.window->redraw();
         beckhand_due(0);
     }
-    return more ? 1 : 0;
+    return worked.more ? 1 : 0;
 }
 
 /// A save is on the storages, or for one of them it is not: then the folder is as it was before.

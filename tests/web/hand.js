@@ -11,6 +11,8 @@ const ROOT = path.resolve(__dirname, '../..');
 const SITE = process.env.BECKHAND_SITE || path.join(ROOT, '.build/web/site');
 // Other work on the machine makes times longer; BECKHAND_PATIENCE=3 lets them be three times as long.
 const PATIENCE = Number(process.env.BECKHAND_PATIENCE || 1);
+// The build for tests alone is not optimised: what a figure of size or speed says of it means nothing.
+const FIGURES = process.env.BECKHAND_QUICK ? 'figures are measured on the optimised build: platform/web/check' : false;
 const PHONE = {width: 412, height: 915, deviceScaleFactor: 1, mobile: true};
 const running = new Set(), servers = new Set();
 test.after(() => {   // also when a test fails: nothing is left that would keep this process alive
@@ -200,4 +202,4 @@ class Hand {
   }
 }
 
-module.exports = {Hand, PATIENCE, ROOT, SITE, newProfile, serve, sleep, startBrowser, stop};
+module.exports = {FIGURES, Hand, PATIENCE, ROOT, SITE, newProfile, serve, sleep, startBrowser, stop};
