@@ -179,6 +179,15 @@ class Hand {
     await this.press('read');
   }
 
+  // Down to the end of what is to be read, then on.
+  async readOn(past, to) {
+    while ((await this.controls()).some(one => one.id === past)) {
+      await this.press(past);
+      await sleep(500);   // it glides
+    }
+    await this.press(to);
+  }
+
   kept() { return this.page.evaluate(() => window.beckhand.keeper.keptBatches); }
   advice() { return this.page.evaluate(() => JSON.parse(window.beckhand.text('beckhand_advice') || 'null')); }
   digest() { return this.page.evaluate(() => JSON.parse(window.beckhand.text('beckhand_digest'))); }
@@ -192,7 +201,7 @@ class Hand {
       case 'not_measured': return ['cannot'];
       case 'fix_chosen': return ['check_this'];
       case 'checked': return [said.result];
-      case 'step_ticked': return (said.step === 0 ? ['have_read'] : []).concat('step_' + (said.step + 1));
+      case 'step_ticked': return (said.step === 0 ? [{past: 'more_below', to: 'have_read'}] : []).concat('step_' + (said.step + 1));
       case 'fix_finished': return ['all_done'];
       case 'proof_seen': return [said.yes ? 'yes' : 'no'];
       case 'judged': return ['go_on'];

@@ -8,6 +8,7 @@ async function say(hand, said) {
   const before = await hand.kept();
   for (const what of Hand.presses(said)) {
     if (what.key) await hand.press(what.key);
+    else if (what.past) await hand.readOn(what.past, what.to);
     else if (what.hold) await hand.press(what.hold, {held: 1400});
     else await hand.press(what);
   }
