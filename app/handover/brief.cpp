@@ -105,9 +105,10 @@ BriefSection stands_section(const BriefSource& source) {
     BriefSection section{"stands", "How it stands", {}};
     if (source.open && !source.open_events.empty()) {
         const Event& first = source.open_events.front();
-        section.lines.push_back({"A visit is open and goes on where it stopped: " + std::to_string(source.open->asked) +
-                                     " asked and measured.",
-                                 Ground::known, "opened " + when_and_who(first, source.minutes_ahead)});
+        const std::string state = source.ended ? "The last visit put nothing right (" + std::string(words_of(*source.ended)) + "): "
+                                               : "A visit is open and goes on where it stopped: ";
+        section.lines.push_back({state + std::to_string(source.open->asked) + " asked and measured.", Ground::known,
+                                 "opened " + when_and_who(first, source.minutes_ahead)});
         return section;
     }
     if (source.visits.empty()) {

@@ -70,8 +70,9 @@ struct Brief {
 struct BriefSource {
     Site site;
     std::vector<std::vector<Event>> visits;
-    std::optional<Scene> open;            // of the visit that is open, if one is
-    std::vector<Event> open_events;
+    std::optional<Scene> open;            // of the visit that is open, or of the latest one where that put nothing right
+    std::vector<Event> open_events;       // without its end
+    std::optional<Closing> ended;         // the latter: how it ended
     Expectation expected;                 // of the site
     Units units = Units::metric;
     MinutesAhead minutes_ahead{};

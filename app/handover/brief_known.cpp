@@ -125,10 +125,10 @@ BriefSection known_section(const Pack& pack, const BriefSource& source) {
         for (Dated& fact : facts) section.lines.push_back(std::move(fact.line));
         add_attempts(pack, source.open_events, source.units, source.minutes_ahead, false, most_causes, section.lines);
         if (const std::string used = parts_used_words(source.open->visit); !used.empty()) {
-            section.lines.push_back({used, Ground::known, "said in the visit that is open"});
+            section.lines.push_back({used, Ground::known, source.ended ? "said in the last visit" : "said in the visit that is open"});
         }
         for (const std::string& note : source.open->visit.notes) {
-            section.lines.push_back({"Note: " + note, Ground::known, "said in the visit that is open"});
+            section.lines.push_back({"Note: " + note, Ground::known, source.ended ? "said in the last visit" : "said in the visit that is open"});
         }
     }
     const auto earlier = earlier_visits(source);

@@ -34,6 +34,15 @@ Result<BriefSource> gather_brief(const Store& store, const Pack& pack, const Mod
         if (row.closed) {
             // One that was only a handing over says nothing of the pump.
             const Visit visit = fold(*events);
+            const bool latest = &row == &rows->front();
+            if (latest && visit.began && visit.closed && *visit.closed != Closing::proved) {
+                // Given up, not settled: what it found is what whoever comes next has to know.
+                std::erase_if(*events, [](const Event& event) { return std::holds_alternative<Closed>(event.what); });
+                source.open = scene_of(pack, model, fold(*events), {.outlook = wish.outlook}, wish.units);
+                source.open_events = std::move(*events);
+                source.ended = visit.closed;
+                continue;
+            }
             if (visit.began || !visit.as_found.empty() || !visit.notes.empty() || !visit.answers.empty()) {
                 source.visits.push_back(std::move(*events));
             }
