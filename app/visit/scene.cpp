@@ -61,8 +61,10 @@ std::vector<std::string> open_causes(const Pack& pack, const Visit& visit) {
     return ids;
 }
 
+constexpr const char *not_this = "Checked, and it is not this: ", *not_this_twice = "Checked twice, and it is not this: ";
+
 std::string what_came_of(const Attempt& attempt) {
-    if (attempt.check == CheckResult::no) return "Checked, and it is not this: ";
+    if (attempt.check == CheckResult::no) return not_this;
     if (!attempt.verdict) return "";
     switch (*attempt.verdict) {
     case Verdict::proved: return "Put right and proved: ";
@@ -87,7 +89,11 @@ std::vector<std::string> done_lines(const Pack& pack, const Visit& visit) {
                                               [&](const Attempt& later) {
                                                   return later.cause == attempt.cause && later.again && later.verdict;
                                               });
-        if (!proved_later) lines.push_back(came + cause->name + ".");
+        if (proved_later) continue;
+        const std::string line = came + cause->name + ".";
+        const auto before = std::find(lines.begin(), lines.end(), line);
+        if (before == lines.end()) lines.push_back(line);
+        else if (came == not_this) *before = not_this_twice + cause->name + ".";
     }
     return lines;
 }
@@ -128,7 +134,7 @@ Scene scene_of(const Pack& pack, const Model& model, const Visit& visit, const P
         if (answer != nullptr) scene.before = "Before the repair: " + answer->say + ".";
         const Answered* const said = scene.offer.again ? visit.answer_to(asked.id) : nullptr;
         const Answer* const first = said != nullptr ? find_answer(asked, said->answer) : nullptr;
-        if (first != nullptr) scene.before = "You said: " + first->say + ". It fits the rest least: look once more before help is called.";
+        if (first != nullptr) scene.before = "You said: " + first->say + ". That fits the other answers least: look once more before help is called.";
     }
     const std::size_t leader = scene.cause.value_or(scene.belief.first());
     const std::vector<Belief> without = beliefs_without(model, grounds);

@@ -50,11 +50,6 @@ bool outdated(const Pack& pack, const Visit& visit, const std::string& measureme
     });
 }
 
-/// What is asked of people about the past cannot be looked at again.
-bool of_the_past(const Observation& observation) {
-    return observation.place == Place::anywhere && !observation.bands;
-}
-
 void take_proof(Visit& now, const Attempt& attempt) {
     for (const auto& [id, figure] : attempt.proof) {
         if (number_of(now.measured_at, id) < attempt.judged) {
@@ -66,6 +61,10 @@ void take_proof(Visit& now, const Attempt& attempt) {
 }
 
 } // namespace
+
+bool of_the_past(const Observation& observation) {
+    return observation.place == Place::anywhere && !observation.bands;
+}
 
 Visit present_of(const Pack& pack, const Visit& visit) {
     const bool any = std::any_of(visit.attempts.begin(), visit.attempts.end(),

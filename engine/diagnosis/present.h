@@ -15,6 +15,9 @@ namespace beckhand {
 /// nobody can look at again (the past) is kept as "cannot tell". Doing it twice changes nothing more.
 [[nodiscard]] Visit present_of(const Pack&, const Visit&);
 
+/// What is asked of people about the past: nobody can look at it again.
+[[nodiscard]] bool of_the_past(const Observation&);
+
 /// The answer to this observation that no longer holds, if it has not been asked again since.
 [[nodiscard]] const Answered* before_repair(const Pack&, const Visit&, const Observation&);
 

@@ -136,7 +136,7 @@ std::string standing_of(const Pack& pack, const Visit& visit, const Offer& offer
                         const Reasons& reasons) {
     constexpr double quick_check = 10; // minutes
     if (visit.unproved(pack.causes[cause].id) != nullptr) return "Repaired, but not proved yet";
-    if (offer.again) return "Checked once and not found, yet it may be there, " + reasons.how_sure + ". Check it once more before help is called";
+    if (offer.again) return "Checked once and not found, but the answers still point to it, " + reasons.how_sure + ". Check it once more before help is called";
     if (offer.sure) return "Most likely, " + reasons.how_sure;
     const bool quick = pack.causes[cause].check.minutes <= quick_check;
     return "Not sure, " + reasons.how_sure + ". " +

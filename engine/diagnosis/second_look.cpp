@@ -31,12 +31,15 @@ std::optional<Offer> look_again(const Pack& pack, const Model& model, const Visi
     if (visit.looked_again.size() >= most_looks) return std::nullopt;
     const PumpState pump = pump_state(pack, visit);
     const Place here = place_now(pack, visit);
+    int latest = 0; // what was said a moment ago was meant
+    for (const auto& [id, number] : visit.answered_at) latest = std::max(latest, number);
     std::optional<Offer> best;
     double most = 0;
     for (const Fact& fact : grounds.facts) {
         const Observation& observation = pack.observations[fact.observation];
         const Answered* const given = visit.answer_to(observation.id);
-        if (given == nullptr || given->told || visit.looked_again.count(observation.id) > 0 ||
+        if (given == nullptr || given->told || visit.looked_again.count(observation.id) > 0 || of_the_past(observation) ||
+            number_of(visit.answered_at, observation.id) == latest ||
             !can_be_done(observation.pump, pump) || kept_from(pack, visit, observation.part, observation.place) ||
             (observation.skilled && visit.person == Person::newcomer)) {
             continue;

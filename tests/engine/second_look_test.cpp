@@ -89,6 +89,8 @@ TEST_CASE("what is looked at again was asked, is looked at again once, and fits 
             CHECK_FALSE(given->told);
             CHECK(now.looked_again.count(id) == 0);
             CHECK(now.looked_again.size() < 3);
+            CHECK_FALSE(of_the_past(shipped_pack().observations[ask->observation]));
+            CHECK(number_of(now.answered_at, id) < now.next_number - 1); // not what was said a moment ago
             const auto fact = std::find_if(grounds.facts.begin(), grounds.facts.end(),
                                            [&](const Fact& f) { return f.observation == ask->observation; });
             CHECK(slip_chance(shipped_model(), belief, *fact) >= 2 * shipped_pack().scale.slip);
@@ -136,7 +138,7 @@ TEST_CASE("who is to look or check once more is told what was said, or that it w
             ++asked;
             const Observation& observation = shipped_pack().observations[*scene.observation];
             const Answer* const said = find_answer(observation, now.answer_to(observation.id)->answer);
-            CHECK(scene.before == "You said: " + said->say + ". It fits the rest least: look once more before help is called.");
+            CHECK(scene.before == "You said: " + said->say + ". That fits the other answers least: look once more before help is called.");
         } else if (scene.stage == Stage::finding) {
             ++checked;
             CHECK(standing_of(shipped_pack(), now, scene.offer, *scene.cause, *scene.reasons).find("Checked once and not found") == 0);
