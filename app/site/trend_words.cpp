@@ -53,7 +53,7 @@ std::string months_text(double months) {
 std::string span_text(std::int64_t days) {
     if (days < 14) return std::to_string(days) + (days == 1 ? " day" : " days");
     if (days < 60) return std::to_string((days + 3) / 7) + " weeks";
-    return std::to_string((days + 15) / 30) + " months";
+    return std::to_string(std::lround(static_cast<double>(days * day_ms) / month_ms)) + " months";
 }
 
 void add_season(const Trend& trend, std::vector<std::string>& words) {

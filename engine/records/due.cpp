@@ -40,13 +40,13 @@ bool done_at(const Visit& visit, const Service& service) {
                        [&](const std::string& id) { return taken_at(visit, id); });
 }
 
-/// The day of the season that is to be met: this year's until it is done or long past, else the next one.
-Instant season_day(double month, Instant from, std::optional<Instant> last, Instant now) {
+/// The day of the season that is to be met: this year's until it is done or long past, also at a site that is new, else the
+/// next one.
+Instant season_day(double month, std::optional<Instant> last, Instant now) {
     for (int year = year_of(now.ms) - 1;; ++year) {
         const Instant day{first_of_month(year, static_cast<int>(month))};
-        const bool before_us = day < from;
         const bool done = last && last->ms >= day.ms - early_ms;
-        if (!before_us && !done && now.ms <= day.ms + late_ms) return day;
+        if (!done && now.ms <= day.ms + late_ms) return day;
     }
 }
 
@@ -71,7 +71,7 @@ Due due_of(const Service& service, const std::vector<const Visit*>& visits, Inst
     if (service.every_months > 0) due.at = later(due.last.value_or(from), service.every_months);
     if (service.month >= 1) {
         const double month = southern ? std::fmod(service.month + 5, 12.0) + 1 : service.month;
-        const Instant season = season_day(month, from, due.last, now);
+        const Instant season = season_day(month, due.last, now);
         if (service.every_months <= 0 || season < due.at) {
             due.at = season;
             due.by = DueBy::season;

@@ -100,6 +100,7 @@ TEST_CASE("a season's work is due on its first day, once a year, and half a year
     CHECK(named(due_at(small_pack(), visits, on(260)), "leaves").at == on(243)); // overdue
     CHECK(named(due_at(small_pack(), visits, on(320)), "leaves").at == on(243 + 365)); // past
     CHECK(named(due_at(small_pack(), visits, on(20), true), "leaves").at == on(59));
+    CHECK(named(due_at(small_pack(), std::vector<Visit>{visit_on(250)}, on(260)), "leaves").at == on(243)); // a new site, and the season runs
     std::vector<Visit> done = visits;
     done.push_back(visit_on(230));
     done.back().serviced = {"leaves"};
