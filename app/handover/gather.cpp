@@ -34,7 +34,7 @@ Result<BriefSource> gather_brief(const Store& store, const Pack& pack, const Mod
         if (row.closed) {
             // One that was only a handing over says nothing of the pump.
             const Visit visit = fold(*events);
-            const bool latest = &row == &rows->front();
+            const bool latest = !source.open && source.visits.empty(); // of those that say something of the pump
             if (latest && visit.began && visit.closed && *visit.closed != Closing::proved) {
                 // Given up, not settled: what it found is what whoever comes next has to know.
                 std::erase_if(*events, [](const Event& event) { return std::holds_alternative<Closed>(event.what); });

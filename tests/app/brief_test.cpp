@@ -9,6 +9,7 @@
 #include "app/handover/brief_text.h"
 #include "app/handover/gather.h"
 #include "engine/records/site_fields.h"
+#include "tests/engine/store_helpers.h"
 #include "tests/support/demo_log.h"
 
 namespace beckhand {
@@ -115,6 +116,27 @@ TEST_CASE("the cautions of the next check stand beside it too") {
         CHECK(mind < text.find("\n  - ", next)); // before what each result would mean
     }
     CHECK(seen > 0);
+}
+
+TEST_CASE("a brief after a visit that put nothing right tells what it found, also once the site was offered to somebody") {
+    Store store = demo_log();
+    const SiteRow row = store.sites()->front();
+    const auto saved = [&](const std::string& visit, const std::vector<Happening>& what) {
+        int number = 0;
+        for (const Happening& one : what) REQUIRE(save(store, visit, {++number, {today.ms + number}, "keeper", one}).has_value());
+    };
+    const Opened opened = opening_of(row.id, row.site, shipped_pack().version, shipped_pack().hash);
+    const auto told = [&] {
+        const std::string text = brief_text(brief_from(source_of(store, row)));
+        return has(text, "The last visit put nothing right (") && has(text, "Checked, and it is not this: Intake strainer matted over") &&
+               has(text, "Partly covered") && has(text, "Note: The grating is new.");
+    };
+    CHECK_FALSE(told());
+    saved("given-up", {opened, Began{}, Answered{"screen_face", "part_covered"}, FixChosen{"screen_matted"},
+                       Checked{"screen_matted", CheckResult::no}, Noted{"The grating is new."}, Closed{Closing::handed_on}});
+    CHECK(told());
+    saved("offered", {opened, Offered{"M. K."}});
+    CHECK(told());
 }
 
 TEST_CASE("nothing in a brief is invented: its figures are those of the sheet, and what is measured is in the log") {
