@@ -124,11 +124,12 @@ BriefSection known_section(const Pack& pack, const BriefSource& source) {
         if (facts.size() > most_seen) facts.erase(facts.begin(), facts.end() - static_cast<std::ptrdiff_t>(most_seen));
         for (Dated& fact : facts) section.lines.push_back(std::move(fact.line));
         add_attempts(pack, source.open_events, source.units, source.minutes_ahead, false, most_causes, section.lines);
+        const char* const said = source.ended ? "said in the last visit" : "said in the visit that is open";
         if (const std::string used = parts_used_words(source.open->visit); !used.empty()) {
-            section.lines.push_back({used, Ground::known, source.ended ? "said in the last visit" : "said in the visit that is open"});
+            section.lines.push_back({used, Ground::known, said});
         }
         for (const std::string& note : source.open->visit.notes) {
-            section.lines.push_back({"Note: " + note, Ground::known, source.ended ? "said in the last visit" : "said in the visit that is open"});
+            section.lines.push_back({"Note: " + note, Ground::known, said});
         }
     }
     const auto earlier = earlier_visits(source);

@@ -68,13 +68,9 @@ std::vector<Candidate> candidates(const Pack& pack, const Visit& visit, const st
     std::vector<Candidate> list;
     for (std::size_t o = 0; o < pack.observations.size(); ++o) {
         const Observation& observation = pack.observations[o];
-        if (known.count(o) > 0 || !can_be_done(observation.pump, pump) ||
-            (no_gauge && wants_gauge(pack, observation)) || lacks_record(observation, visit) ||
-            kept_from(pack, visit, observation.part, observation.place)) {
+        if (known.count(o) > 0 || !can_be_looked_at(pack, visit, observation, pump) ||
+            (no_gauge && wants_gauge(pack, observation)) || lacks_record(observation, visit)) {
             continue;
-        }
-        if (observation.skilled && visit.person == Person::newcomer) {
-            continue; // beyond them: it opens or throttles something
         }
         Candidate candidate{Ask{o}, o, observation.minutes * tired + overhead_minutes(observation.place, here)};
         if (observation.bands) {

@@ -98,6 +98,11 @@ bool kept_from(const Pack& pack, const Visit& visit, const std::string& part, Pl
     return false;
 }
 
+bool can_be_looked_at(const Pack& pack, const Visit& visit, const Observation& observation, PumpState now) {
+    const bool beyond = observation.skilled && visit.person == Person::newcomer; // it opens or throttles something
+    return can_be_done(observation.pump, now) && !kept_from(pack, visit, observation.part, observation.place) && !beyond;
+}
+
 bool lacks_record(const Observation& observation, const Visit& visit) {
     return observation.bands && observation.bands->quantity == "beat_ratio" && !visit.site.record.beat;
 }

@@ -29,6 +29,9 @@ namespace beckhand {
 /// part that gave the warning, nor to the place where it stands.
 [[nodiscard]] bool kept_from(const Pack&, const Visit&, const std::string& part, Place);
 
+/// This person can be sent to it now: what the pump does allows it, its place is safe, and it is not beyond them.
+[[nodiscard]] bool can_be_looked_at(const Pack&, const Visit&, const Observation&, PumpState now);
+
 /// Set beside the record of the beat, which this site does not have.
 [[nodiscard]] bool lacks_record(const Observation&, const Visit&);
 

@@ -39,9 +39,7 @@ std::optional<Offer> look_again(const Pack& pack, const Model& model, const Visi
         const Observation& observation = pack.observations[fact.observation];
         const Answered* const given = visit.answer_to(observation.id);
         if (given == nullptr || given->told || visit.looked_again.count(observation.id) > 0 || of_the_past(observation) ||
-            number_of(visit.answered_at, observation.id) == latest ||
-            !can_be_done(observation.pump, pump) || kept_from(pack, visit, observation.part, observation.place) ||
-            (observation.skilled && visit.person == Person::newcomer)) {
+            number_of(visit.answered_at, observation.id) == latest || !can_be_looked_at(pack, visit, observation, pump)) {
             continue;
         }
         const double chance = slip_chance(model, belief, fact);

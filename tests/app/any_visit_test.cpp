@@ -10,17 +10,14 @@
 #include "engine/diagnosis/next_step.h"
 #include "engine/pump/ensemble.h"
 #include "engine/records/event_json.h"
+#include "tests/support/shipped_model.h"
 #include "tests/support/shipped_pack.h"
 
 namespace beckhand {
 namespace {
 
+using tests::shipped_model;
 using tests::shipped_pack;
-
-const Model& shipped_model() {
-    static const Model model(shipped_pack());
-    return model;
-}
 
 struct Anything {
     Dice dice;

@@ -8,17 +8,14 @@
 #include <random>
 
 #include "app/terminal/script.h"
+#include "tests/support/shipped_model.h"
 #include "tests/support/shipped_pack.h"
 
 namespace beckhand {
 namespace {
 
+using tests::shipped_model;
 using tests::shipped_pack;
-
-const Model& shipped_model() {
-    static const Model model(shipped_pack());
-    return model;
-}
 
 std::vector<std::string> case_paths() {
     std::vector<std::string> paths;

@@ -7,17 +7,14 @@
 #include <cstdlib>
 
 #include "app/terminal/exam_text.h"
+#include "tests/support/shipped_model.h"
 #include "tests/support/shipped_pack.h"
 
 namespace beckhand {
 namespace {
 
+using tests::shipped_model;
 using tests::shipped_pack;
-
-const Model& shipped_model() {
-    static const Model model(shipped_pack());
-    return model;
-}
 
 const PolicyRow& row_of(const ExamReport& report, ExamPolicy policy) {
     return *std::find_if(report.policies.begin(), report.policies.end(), [&](const PolicyRow& row) { return row.policy == policy; });

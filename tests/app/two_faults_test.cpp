@@ -8,17 +8,14 @@
 #include "app/log/record_text.h"
 #include "app/terminal/script.h"
 #include "engine/diagnosis/present.h"
+#include "tests/support/shipped_model.h"
 #include "tests/support/shipped_pack.h"
 
 namespace beckhand {
 namespace {
 
+using tests::shipped_model;
 using tests::shipped_pack;
-
-const Model& shipped_model() {
-    static const Model model(shipped_pack());
-    return model;
-}
 
 std::string likeliest_answer(std::size_t observation, std::size_t cause) {
     const Model& model = shipped_model();

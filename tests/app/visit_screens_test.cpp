@@ -10,17 +10,14 @@
 #include "app/app.h"
 #include "app/visit/visit_views.h"
 #include "platform/desktop/embedded.h"
+#include "tests/support/shipped_model.h"
 #include "tests/support/shipped_pack.h"
 
 namespace beckhand {
 namespace {
 
+using tests::shipped_model;
 using tests::shipped_pack;
-
-const Model& shipped_model() {
-    static const Model model(shipped_pack());
-    return model;
-}
 
 State state_after(const std::vector<Happening>& said) {
     const Pack& pack = shipped_pack();

@@ -7,6 +7,7 @@
 #include "engine/diagnosis/easier.h"
 #include "engine/diagnosis/next_step.h"
 #include "engine/diagnosis/reasons.h"
+#include "tests/support/shipped_model.h"
 #include "tests/support/shipped_pack.h"
 #include "tests/support/tiny_pack.h"
 
@@ -14,11 +15,6 @@ using namespace beckhand;
 using namespace beckhand::tests;
 
 namespace {
-
-const Model& shipped_model() {
-    static const Model model(shipped_pack());
-    return model;
-}
 
 std::string cannot_of(const Observation& observation) {
     for (const Answer& answer : observation.answers) {

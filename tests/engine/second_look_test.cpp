@@ -10,17 +10,13 @@
 #include "engine/diagnosis/present.h"
 #include "engine/diagnosis/reasons.h"
 #include "engine/diagnosis/second_look.h"
+#include "tests/support/shipped_model.h"
 #include "tests/support/shipped_pack.h"
 
 using namespace beckhand;
 using namespace beckhand::tests;
 
 namespace {
-
-const Model& shipped_model() {
-    static const Model model(shipped_pack());
-    return model;
-}
 
 DrawnVisit drawn_visit(std::uint64_t number, Truths truths = Truths::one_cause) {
     Dice dice(number);

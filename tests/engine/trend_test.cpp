@@ -7,19 +7,16 @@
 
 #include "engine/diagnosis/derived.h"
 #include "engine/records/trend.h"
+#include "tests/support/shipped_model.h"
 #include "tests/support/shipped_pack.h"
 
 namespace beckhand {
 namespace {
 
+using tests::shipped_model;
 using tests::shipped_pack;
 
 constexpr double month = 30.44 * 86'400'000;
-
-const Model& shipped_model() {
-    static const Model model(shipped_pack());
-    return model;
-}
 
 Site site_of(bool recorded) {
     Site site;

@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "app/terminal/demo.h"
+#include "tests/support/shipped_model.h"
 #include "tests/support/shipped_pack.h"
 
 namespace beckhand::tests {
@@ -26,11 +27,6 @@ inline Store demo_log() {
     REQUIRE(store.has_value());
     REQUIRE(fill_log(shipped_demo(), shipped_pack(), *store).has_value());
     return std::move(*store);
-}
-
-inline const Model& shipped_model() {
-    static const Model model(shipped_pack());
-    return model;
 }
 
 } // namespace beckhand::tests
