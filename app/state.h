@@ -184,11 +184,24 @@ struct ForgetLast {};                          // the last strike, or the fill i
 struct StartOver {};
 struct UseMeasured {};
 
-using Intent = std::variant<Show, ShowSite, ShowTrend, ShowFigure, BeginRound, TakeFigure, TickService,
-                            KeepRound, SaveRound, EditSite, EditField, ChooseMaterial, EditText, SaveDraft, StartVisit,
-                            ResumeVisit, Say, NamePart, LookAgain, ReadCautions, Back, Press, ChooseCare, Unfold, ReadRecord, ShowCodes, SetUnits,
-                            SetTheme, SetGlass, SetTextScale, SetBy, SetPerson, SetLearning, SetAloud, ReadAloud, ReadTrouble, ShowBrief, ShowHandoverPage,
-                            NameReceiver, HandOn, SayBack, ReadLine, SavePaper, ReceiptBack, ShowDevice, HelpMeasure,
-                            ChooseWay, ChooseOption, Struck, TypeSlot, ForgetLast, StartOver, UseMeasured>;
+using IntentKinds = std::variant<Show, ShowSite, ShowTrend, ShowFigure, BeginRound, TakeFigure, TickService,
+                                 KeepRound, SaveRound, EditSite, EditField, ChooseMaterial, EditText, SaveDraft,
+                                 StartVisit, ResumeVisit, Say, NamePart, LookAgain, ReadCautions, Back, Press,
+                                 ChooseCare, Unfold, ReadRecord, ShowCodes, SetUnits, SetTheme, SetGlass,
+                                 SetTextScale, SetBy, SetPerson, SetLearning, SetAloud, ReadAloud, ReadTrouble,
+                                 ShowBrief, ShowHandoverPage, NameReceiver, HandOn, SayBack, ReadLine, SavePaper,
+                                 ReceiptBack, ShowDevice, HelpMeasure, ChooseWay, ChooseOption, Struck, TypeSlot,
+                                 ForgetLast, StartOver, UseMeasured>;
+
+/// One of them. How it is copied and destroyed is compiled once, in intent.cpp: with so many kinds that takes seconds.
+struct Intent : IntentKinds {
+    using IntentKinds::variant;
+    Intent();
+    Intent(const Intent& other);
+    Intent(Intent&& other) noexcept;
+    Intent& operator=(const Intent& other);
+    Intent& operator=(Intent&& other) noexcept;
+    ~Intent();
+};
 
 } // namespace beckhand

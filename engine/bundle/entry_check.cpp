@@ -50,7 +50,7 @@ std::set<std::string> kinds_of(std::index_sequence<Index...>) {
 
 bool known_kind(const std::string& kind) {
     static const std::set<std::string> kinds =
-        kinds_of(std::make_index_sequence<std::variant_size_v<Happening>>());
+        kinds_of(std::make_index_sequence<std::variant_size_v<HappeningKinds>>());
     return kinds.count(kind) == 1;
 }
 

@@ -81,10 +81,21 @@ struct Serviced { std::string service; };                   // routine work of t
 /// So many of a part were used up, besides those said before: one of a fix's parts, or in free words.
 struct PartUsed { std::string part; int count = 1; };
 
-using Happening = std::variant<Opened, Answered, Measured, NotMeasured, FixChosen, Checked, StepTicked,
-                               FixFinished, ProofSeen, ProofNotSeen, Judged, Noted, Closed, TookBack, Began,
-                               Heeded, SetAside, SafeNow, Offered, SaidBack,
-                               Received, Serviced, PartUsed, AnsweringAs, Recalled>;
+using HappeningKinds = std::variant<Opened, Answered, Measured, NotMeasured, FixChosen, Checked, StepTicked,
+                                    FixFinished, ProofSeen, ProofNotSeen, Judged, Noted, Closed, TookBack, Began,
+                                    Heeded, SetAside, SafeNow, Offered, SaidBack, Received, Serviced, PartUsed,
+                                    AnsweringAs, Recalled>;
+
+/// One of them. How it is copied and destroyed is compiled once, in happening.cpp: with so many kinds that takes seconds.
+struct Happening : HappeningKinds {
+    using HappeningKinds::variant;
+    Happening();
+    Happening(const Happening& other);
+    Happening(Happening&& other) noexcept;
+    Happening& operator=(const Happening& other);
+    Happening& operator=(Happening&& other) noexcept;
+    ~Happening();
+};
 
 struct Event {
     int number = 0;      // 1, 2, 3 ... within the visit

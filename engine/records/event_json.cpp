@@ -157,7 +157,7 @@ constexpr std::array<const char*, 25> kinds{"opened",     "answered",       "mea
                                             "set_aside",  "safe_now",       "offered",     "said_back",
                                             "received",   "serviced",       "part_used",   "answering_as",
                                             "recalled"};
-static_assert(kinds.size() == std::variant_size_v<Happening>);
+static_assert(kinds.size() == std::variant_size_v<HappeningKinds>);
 
 struct Writer {
     Json& json;
