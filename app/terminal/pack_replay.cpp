@@ -15,8 +15,8 @@ CaseFile case_of(const Visit& visit) {
     return file;
 }
 
-std::string finding_of(const CaseFile& file, const Pack& pack, const Model& model) {
-    const PlayedCase played = play_case(file, pack, model);
+std::string finding_of(const CaseFile& file, const Pack& pack, const Model& model, EvidenceBySite& evidence) {
+    const PlayedCase played = play_case(file, pack, model, evidence);
     return played.cause ? pack.causes[*played.cause].id : "nothing";
 }
 

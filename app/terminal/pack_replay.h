@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "app/terminal/case_file.h"
+#include "app/terminal/script.h"
 #include "engine/diagnosis/belief.h"
 
 namespace beckhand {
@@ -15,7 +16,7 @@ namespace beckhand {
 [[nodiscard]] CaseFile case_of(const Visit& visit);
 
 /// How one case ends under one pack: the id of the cause it comes to; "nothing" where none fits.
-[[nodiscard]] std::string finding_of(const CaseFile& file, const Pack& pack, const Model& model);
+[[nodiscard]] std::string finding_of(const CaseFile& file, const Pack& pack, const Model& model, EvidenceBySite& evidence);
 
 struct Ending {
     std::string name;            // of the case file, or of the visit

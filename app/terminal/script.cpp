@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 
 #include "engine/diagnosis/measurement_text.h"
+#include "engine/records/site_fields.h"
 
 namespace beckhand {
 namespace {
@@ -132,14 +133,6 @@ bool told_already(const Visit& visit, const std::string& observation) {
     return visit.answer_to(observation) != nullptr;
 }
 
-std::optional<PumpEvidence> evidence_for(const CaseFile& file, const Pack& pack) {
-    const Result<PumpDesign> sound = design_for(file.site);
-    if (!sound || file.measured.empty()) return std::nullopt;
-    EvidenceJob job(pack, *sound, drawn_for_a_visit);
-    while (step(job)) {}
-    return std::move(job.evidence);
-}
-
 /// The cause of the file, or one with the same repair; without a named cause any finding will do.
 bool puts_it_right(const CaseFile& file, const Pack& pack, const Scene& scene) {
     const Cause* const cause = find_cause(pack, file.cause);
@@ -174,10 +167,25 @@ Happening next_or_closing(const CaseFile& file, const Pack& pack, const Scene& s
     return Closed{ended_proved(scene) ? Closing::proved : Closing::called_help};
 }
 
+const PumpEvidence* EvidenceBySite::at(const Site& site) {
+    const auto [found, is_new] = worked_out_.try_emplace(figures_key(site));
+    const Result<PumpDesign> sound = design_for(site);
+    if (is_new && sound) {
+        EvidenceJob job(pack_, *sound, drawn_for_a_visit);
+        while (step(job)) {}
+        found->second = std::move(job.evidence);
+    }
+    return found->second ? &*found->second : nullptr;
+}
+
 PlayedCase play_case(const CaseFile& file, const Pack& pack, const Model& model) {
+    EvidenceBySite evidence(pack);
+    return play_case(file, pack, model, evidence);
+}
+
+PlayedCase play_case(const CaseFile& file, const Pack& pack, const Model& model, EvidenceBySite& evidence) {
     PlayedCase played;
-    const std::optional<PumpEvidence> evidence = evidence_for(file, pack);
-    const PumpSays pump{nullptr, evidence ? &*evidence : nullptr};
+    const PumpSays pump{nullptr, file.measured.empty() ? nullptr : evidence.at(file.site)};
     std::vector<Event> events{{1, Instant{}, "case", Opened{"", file.site, pack.version, pack.hash}}};
     for (int i = 0; i < most_steps; ++i) {
         played.scene = scene_of(pack, model, fold(events), pump);

@@ -2,6 +2,7 @@
 // the file lacks is "cannot tell". Plays cases for `beckhand case` and the demo visits.
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -34,9 +35,23 @@ struct PlayedCase {
     double minutes = 0;
 };
 
+/// What the virtual pump says of sites under one pack, worked out once for each: it takes a second or two.
+class EvidenceBySite {
+public:
+    explicit EvidenceBySite(const Pack& pack) : pack_(pack) {}
+    /// Null where the site's figures are too few for a pump.
+    [[nodiscard]] const PumpEvidence* at(const Site& site);
+
+private:
+    const Pack& pack_;
+    std::map<std::string, std::optional<PumpEvidence>> worked_out_;   // by the site's figures
+};
+
 /// Plays a case up to the repair that puts it right, past the checks of other causes; where the file names no cause,
 /// up to the first cause worth checking. Figures are judged by the virtual pump where the site says enough for one.
 [[nodiscard]] PlayedCase play_case(const CaseFile& file, const Pack& pack, const Model& model);
+/// The same for many cases: sites that were met before are not worked out again.
+[[nodiscard]] PlayedCase play_case(const CaseFile& file, const Pack& pack, const Model& model, EvidenceBySite& evidence);
 
 /// Where the file names the cause: whether it was found, as a line; empty where nobody knows the cause.
 [[nodiscard]] std::string compared_text(const PlayedCase& played, const CaseFile& file, const Pack& pack);

@@ -46,16 +46,18 @@ Result<std::vector<Ending>> endings_of_cases(const std::string& folder, const Pa
     if (failed) return Problem{folder, "This folder cannot be read.", "Name the folder of the case files."};
     std::sort(paths.begin(), paths.end());
     const Model before(older), after(newer);
-    const auto ending = [](const std::string& text, const std::string& name, const Pack& pack, const Model& model) {
+    EvidenceBySite by_older(older), by_newer(newer);
+    const auto ending = [](const std::string& text, const std::string& name, const Pack& pack, const Model& model,
+                           EvidenceBySite& evidence) {
         const auto file = read_case(text, name, pack);
-        return file ? finding_of(*file, pack, model) : "cannot be read (" + file.error().what + ")";
+        return file ? finding_of(*file, pack, model, evidence) : "cannot be read (" + file.error().what + ")";
     };
     std::vector<Ending> endings;
     for (const std::string& path : paths) {
         const auto text = read_text_file(path);
         if (!text) return text.error();
         const std::string name = fs::path(path).filename().string();
-        endings.push_back({name, ending(*text, name, older, before), ending(*text, name, newer, after)});
+        endings.push_back({name, ending(*text, name, older, before, by_older), ending(*text, name, newer, after, by_newer)});
     }
     return endings;
 }
@@ -96,13 +98,14 @@ Result<std::vector<Ending>> endings_of_log(const Options& options, const Pack& o
     const auto visits = store->visits();
     if (!visits) return visits.error();
     const Model before(older), after(newer);
+    EvidenceBySite by_older(older), by_newer(newer);
     for (const VisitRow& row : *visits) {
         const auto events = store->events(row.id);
         if (!events) return events.error();
         const CaseFile file = case_of(fold(*events));
         if (file.answers.empty() && file.measured.empty()) continue;
-        endings.push_back({"visit " + row.id.substr(0, 8) + ", " + row.site_name, finding_of(file, older, before),
-                           finding_of(file, newer, after)});
+        endings.push_back({"visit " + row.id.substr(0, 8) + ", " + row.site_name, finding_of(file, older, before, by_older),
+                           finding_of(file, newer, after, by_newer)});
     }
     return endings;
 }

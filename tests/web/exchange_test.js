@@ -3,7 +3,7 @@
 'use strict';
 const assert = require('node:assert'), fs = require('node:fs'), path = require('node:path'), test = require('node:test');
 const {execFileSync} = require('node:child_process');
-const {FIGURES, Hand, PATIENCE, ROOT, SITE, newProfile, serve, startBrowser} = require('./hand.js');
+const {Hand, PATIENCE, ROOT, SITE, newProfile, serve, startBrowser} = require('./hand.js');
 
 const PROGRAM = process.env.BECKHAND_PROGRAM || path.join(ROOT, '.build/beckhand');
 const desktop = (data, ...words) => execFileSync(PROGRAM, ['--data', data, ...words], {encoding: 'utf8', stdio: ['ignore', 'pipe', 'pipe']});
@@ -100,8 +100,7 @@ test('case files give the same findings', {timeout: 240000 * PATIENCE}, async t 
   console.log(`${cases.length} cases: the same words and figures; chances furthest apart by ${furthest.toExponential(1)} of themselves`);
 });
 
-// Some hundred pictures are looked through: minutes, where nothing is optimised.
-test('codes on one screen are read by the other\'s camera', {skip: FIGURES && 'it takes minutes there: platform/web/check', timeout: 240000 * PATIENCE}, async () => {
+test('codes on one screen are read by the other\'s camera', {timeout: 240000 * PATIENCE}, async () => {
   const from = await (await Hand.on(browser.context, origin + '/?demo')).started();
   await from.press((await from.controls()).find(one => /^Quillabeck/.test(one.label)).id);
   await from.press('codes');

@@ -11,8 +11,6 @@ const ROOT = path.resolve(__dirname, '../..');
 const SITE = process.env.BECKHAND_SITE || path.join(ROOT, '.build/web/site');
 // Other work on the machine makes times longer; BECKHAND_PATIENCE=3 lets them be three times as long.
 const PATIENCE = Number(process.env.BECKHAND_PATIENCE || 1);
-// The build for tests alone is not optimised: what a figure of size or speed says of it means nothing.
-const FIGURES = process.env.BECKHAND_QUICK ? 'figures are measured on the optimised build: platform/web/check' : false;
 const PHONE = {width: 412, height: 915, deviceScaleFactor: 1, mobile: true};
 const running = new Set(), servers = new Set();
 test.after(() => {   // also when a test fails: nothing is left that would keep this process alive
@@ -36,7 +34,7 @@ function newProfile() { return fs.mkdtempSync(path.join(os.tmpdir(), 'beckhand-w
 
 // Drawn without a graphics card: a program that draws WebGL by itself takes 150 ms a frame, which no phone does.
 async function startBrowser(profile, more = []) {
-  const child = spawn('chromium', ['--headless=new', '--no-sandbox', '--disable-gpu', '--disable-software-rasterizer',
+  const child = spawn('chromium', ['--headless=new', '--no-sandbox', '--disable-gpu', '--disable-dev-shm-usage', '--disable-software-rasterizer',
     '--no-first-run', '--remote-debugging-port=0', '--user-data-dir=' + profile, ...more, 'about:blank'],
   {detached: true, stdio: ['ignore', 'ignore', 'pipe']});
   const address = await new Promise((good, bad) => {
@@ -132,7 +130,10 @@ class Hand {
   // Presses what is called so, bringing it into view first.
   async press(id, {held = 70} = {}) {
     let one = await this.see(id);
-    if (one.role !== 'key') await sleep(420);   // after a press that changed the screen, touches are not heard for 350 ms
+    // After a press that changed the screen, touches are not heard for 350 ms; a key of the keypad changes it too, and is
+    // heard at once.
+    if (one.role !== 'key' || this.last !== 'key') await sleep(420);
+    this.last = one.role;
     one = await this.see(id);
     for (let tries = 0; one.clipped && tries < 12; ++tries) {
       const down = one.y + one.h > PHONE.height - 150;
@@ -211,4 +212,4 @@ class Hand {
   }
 }
 
-module.exports = {FIGURES, Hand, PATIENCE, ROOT, SITE, newProfile, serve, sleep, startBrowser, stop};
+module.exports = {Hand, PATIENCE, ROOT, SITE, newProfile, serve, sleep, startBrowser, stop};

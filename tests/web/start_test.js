@@ -1,9 +1,9 @@
 // How large, how soon, how still: the figures a phone at the creek depends on; and a new version that waits.
 'use strict';
 const assert = require('node:assert'), fs = require('node:fs'), path = require('node:path'), test = require('node:test'), zlib = require('node:zlib');
-const {FIGURES, Hand, PATIENCE, SITE, newProfile, serve, sleep, startBrowser, stop} = require('./hand.js');
+const {Hand, PATIENCE, SITE, newProfile, serve, sleep, startBrowser, stop} = require('./hand.js');
 
-test('what is fetched before the first question is at most 1.5 MB, packed as web servers can (RFC 7932)', {skip: FIGURES}, () => {
+test('what is fetched before the first question is at most 1.5 MB, packed as web servers can (RFC 7932)', () => {
   const scripts = [...fs.readFileSync(path.join(SITE, 'index.html'), 'utf8').matchAll(/<script src="([^"]+)"/g)].map(found => found[1]);
   const first = ['index.html', 'page.css', 'keeper_worker.js', 'beckhand.wasm', ...scripts];
   const gzip = first.reduce((sum, name) => sum + zlib.gzipSync(fs.readFileSync(path.join(SITE, name)), {level: 9}).length, 0);
@@ -18,7 +18,7 @@ async function toFirstQuestion(hand) {
   for (let i = 0; i < 200 && await hand.screen() !== 'question' && await hand.screen() !== 'measure'; ++i) await sleep(20);
 }
 
-test('soon, still, and without a server from the second start on', {skip: FIGURES, timeout: 240000 * PATIENCE}, async () => {
+test('soon, still, and without a server from the second start on', {timeout: 240000 * PATIENCE}, async () => {
   const profile = newProfile(), server = await serve(SITE, 0), origin = `http://localhost:${server.address().port}`;
   let browser = await startBrowser(profile);
   let began = Date.now();
@@ -85,7 +85,7 @@ test('soon, still, and without a server from the second start on', {skip: FIGURE
 });
 
 // The virtual pump works beside the drawing; a finger is heard between its slices.
-test('what is worked out beside the drawing is cut into short slices', {skip: FIGURES, timeout: 240000 * PATIENCE}, async () => {
+test('what is worked out beside the drawing is cut into short slices', {timeout: 240000 * PATIENCE}, async () => {
   const browser = await startBrowser(newProfile()), server = await serve(SITE, 0);
   const hand = await (await Hand.on(browser.context, `http://localhost:${server.address().port}/?demo`)).started();
   await hand.page.evaluate(() => {
