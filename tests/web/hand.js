@@ -88,6 +88,7 @@ class Hand {
   async standing() {
     return JSON.stringify((await this.controls()).filter(one => one.id).map(one => [one.screen, one.id, one.enabled, one.chosen]));
   }
+  async figure() { return (await this.controls()).find(one => one.role === 'figure')?.label; }
   async screen() { return (await this.controls())[0]?.screen; }
 
   // The control of this id, once it is on the screen and can be pressed.
@@ -130,10 +131,7 @@ class Hand {
   // Presses what is called so, bringing it into view first.
   async press(id, {held = 70} = {}) {
     let one = await this.see(id);
-    // After a press that changed the screen, touches are not heard for 350 ms; a key of the keypad changes it too, and is
-    // heard at once.
-    if (one.role !== 'key' || this.last !== 'key') await sleep(420);
-    this.last = one.role;
+    await sleep(420);   // after a press that changed the screen, touches are not heard for 350 ms
     one = await this.see(id);
     for (let tries = 0; one.clipped && tries < 12; ++tries) {
       const down = one.y + one.h > PHONE.height - 150;
@@ -142,11 +140,11 @@ class Hand {
     }
     // A touch that a starved machine made too long or too short does not count; a person would touch again.
     for (let tries = 0; tries < 3 && one; ++tries) {
-      const before = await this.standing();
+      const look = () => (one.role === 'key' ? this.figure() : this.standing()), before = await look();
       await this.tap(one.x + one.w / 2, one.y + one.h / 2, held);
-      if (one.role === 'key' || one.role === 'field') return;
+      if (one.role === 'field') return;
       for (let waited = 0; waited < 2500; waited += 50) {
-        if (await this.standing() !== before) return;
+        if (await look() !== before) return;
         await sleep(50);
       }
       one = (await this.controls()).find(other => other.id === id);
