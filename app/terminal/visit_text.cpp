@@ -2,6 +2,7 @@
 
 #include "app/figures.h"
 #include "app/log/record_text.h"
+#include "engine/diagnosis/steps.h"
 
 namespace beckhand {
 namespace {
@@ -148,6 +149,18 @@ std::string fix_text(const State& state, const Pack& pack, ToldCautions& told) {
            "  done, once each is ticked or left out: go on to the proof.\n";
 }
 
+/// A gate left open, a vessel not let down: in the steps that follow it can hurt.
+std::string skipped_guards_text(const Pack& pack, const Fix& fix, const Attempt& attempt, ToldCautions& told) {
+    std::string text;
+    for (const auto& [index, done] : attempt.steps) {
+        const Step& step = fix.steps[static_cast<std::size_t>(index)];
+        if (done || step.cautions.empty()) continue;
+        text += "  [-] " + std::to_string(index + 1) + ". " + step.say + "\n     " + skipped_guard_words + "\n" +
+                caution_text(pack, step.cautions, "     ", told);
+    }
+    return text;
+}
+
 /// The first step that is neither done nor left out, and how many more there are.
 std::string next_of_fix_text(const State& state, const Pack& pack, ToldCautions& told) {
     const Fix& fix = pack.causes[*state.scene.cause].fix;
@@ -160,7 +173,7 @@ std::string next_of_fix_text(const State& state, const Pack& pack, ToldCautions&
         else ++left;
     }
     if (!next) return "No step is left.   done: go on to the proof.   steps: all of them again.\n";
-    return step_text(pack, fix, *next, "[ ]", told) + "  " +
+    return skipped_guards_text(pack, fix, attempt, told) + step_text(pack, fix, *next, "[ ]", told) + "  " +
            (left == 0 ? "The last one." : left == 1 ? "1 more after it." : std::to_string(left) + " more after it.") +
            "   steps: all of them again.\n";
 }

@@ -36,8 +36,9 @@ std::optional<int> ticked_by(const State& state, const std::string& cause, int s
     return number;
 }
 
-/// One step under its own cautions. `current`: the first that is neither done nor skipped.
-std::optional<Intent> step_rows(const State& state, const Pack& pack, const Cause& cause, int index, bool current,
+/// One step under its own cautions. `current`: the first that is neither done nor skipped. `more`: some step is still to
+/// be done or skipped.
+std::optional<Intent> step_rows(const State& state, const Pack& pack, const Cause& cause, int index, bool current, bool more,
                                 std::optional<bool> ticked, kit::Kit& kit) {
     std::optional<Intent> did;
     const Step& step = cause.fix.steps[static_cast<std::size_t>(index)];
@@ -57,6 +58,11 @@ std::optional<Intent> step_rows(const State& state, const Pack& pack, const Caus
         const std::optional<int> event = done ? ticked_by(state, cause.id, index) : std::nullopt;
         if (event) did = Say{TookBack{*event}};
         else did = Say{StepTicked{cause.id, index, true}};
+    }
+    // A gate left open, a vessel not let down: in the steps that follow it can hurt.
+    if (ticked && !done && more && !step.cautions.empty()) {
+        kit.words(kit::Type::body, skipped_guard_words, kit::Tone::stop);
+        caution_cards(pack, kit, step.cautions);
     }
     if (current && kit.quiet("skip_" + number, skip_this)) did = Say{StepTicked{cause.id, index, false}};
     return did;
@@ -134,7 +140,8 @@ std::optional<Intent> steps_page(const State& state, const Pack& pack, const Cau
     for (int i = 0; i < count; ++i) {
         std::optional<bool> ticked;
         if (attempt && attempt->steps.contains(i)) ticked = attempt->steps.at(i);
-        if (const auto one = step_rows(state, pack, cause, i, !complete && i == steps.open.front(), ticked, kit)) did = one;
+        const bool current = !complete && i == steps.open.front();
+        if (const auto one = step_rows(state, pack, cause, i, current, !complete, ticked, kit)) did = one;
     }
     kit.words(kit::Type::body, complete ? list_complete : steps_left_words(steps) + tick_or_skip);
     tools_and_parts(cause, kit);

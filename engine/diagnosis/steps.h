@@ -24,4 +24,7 @@ struct StepsSoFar {
 /// "4 of 6 steps done. Skipped: steps 3 and 5."; empty where no step was ticked or skipped at all.
 [[nodiscard]] std::string steps_gone_words(const StepsSoFar& steps);
 
+/// Beside a step that was skipped and has cautions of its own, while others are still to be done.
+inline constexpr const char* skipped_guard_words = "Not done. In every step that follows, mind:";
+
 } // namespace beckhand

@@ -10,6 +10,7 @@
 #include "app/terminal/visit.h"
 #include "app/terminal/visit_said.h"
 #include "app/terminal/visit_text.h"
+#include "engine/diagnosis/steps.h"
 #include "tests/support/shipped_pack.h"
 
 namespace beckhand {
@@ -192,6 +193,21 @@ TEST_CASE("a fix is ended once each of its steps is ticked or skipped, and its r
     CHECK(creek.scene().stage == Stage::proof_measure);
     const std::vector<std::string> lines = record_lines(creek.app->pack(), creek.app->state().events, Units::metric, {});
     CHECK(holds(lines.back(), "Fix gone through: Intake strainer matted over. 4 of 6 steps done. Skipped: steps 2 and 5."));
+}
+
+TEST_CASE("a step left out that has cautions is named with them before each step that follows") {
+    const auto& causes = shipped_pack().causes;
+    const auto found = std::find_if(causes.begin(), causes.end(), [](const Cause& one) { return one.fix.id == "clear_snifter"; });
+    REQUIRE(found != causes.end());
+    const Step& first = found->fix.steps[0];
+    REQUIRE_FALSE(first.cautions.empty());
+    Creek creek;
+    creek.at_fix(found->id);
+    const std::string said = creek.type("skip 1\n");
+    CHECK(holds(said, "[-] 1. " + first.say));
+    CHECK(holds(said, skipped_guard_words));
+    CHECK(holds(creek.type("2\n"), skipped_guard_words));
+    CHECK_FALSE(holds(creek.type("1\n"), skipped_guard_words));   // done after all
 }
 
 TEST_CASE("a fix of which every step is skipped is ended only when the person says so once more") {

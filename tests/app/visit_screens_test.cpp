@@ -9,6 +9,7 @@
 
 #include "app/app.h"
 #include "app/visit/visit_views.h"
+#include "engine/diagnosis/steps.h"
 #include "platform/desktop/embedded.h"
 #include "tests/support/shipped_model.h"
 #include "tests/support/shipped_pack.h"
@@ -210,6 +211,33 @@ TEST_CASE("a check that could not be made does not lead into the repair by itsel
     said = missed;
     said.push_back(StepTicked{cause, 0, true}); // a log from before this screen went straight on
     CHECK(state_after(said).scene.stage == Stage::fix);
+}
+
+TEST_CASE("a skipped step that has cautions keeps them in full view while steps are left") {
+    const Pack& pack = shipped_pack();
+    const Cause* guarded = nullptr;
+    for (const Cause& one : pack.causes) {
+        const auto& steps = one.fix.steps;
+        if (guarded == nullptr && steps.size() > 2 && !steps[0].cautions.empty() && steps[1].cautions != steps[0].cautions) guarded = &one;
+    }
+    REQUIRE(guarded != nullptr);
+    const std::string words = find_caution(pack, guarded->fix.steps[0].cautions[0])->say;
+    std::vector<Happening> said{Began{}, FixChosen{guarded->id}, Checked{guarded->id, CheckResult::yes}};
+    const auto with = [&](bool first) {
+        std::vector<Happening> all = said;
+        all.push_back(StepTicked{guarded->id, 0, first});
+        return drawn(state_after(all), true);
+    };
+    const auto times = [&](const std::vector<kit::Control>& controls) {
+        return std::count_if(controls.begin(), controls.end(),
+                             [&](const kit::Control& c) { return c.label.find(words) != std::string::npos; });
+    };
+    CHECK(says(with(false), skipped_guard_words));
+    CHECK_FALSE(says(with(true), skipped_guard_words));
+    CHECK(times(with(false)) == times(with(true)) + 1);
+
+    for (std::size_t i = 0; i < guarded->fix.steps.size(); ++i) said.push_back(StepTicked{guarded->id, static_cast<int>(i), i != 0});
+    CHECK_FALSE(says(drawn(state_after(said), true), skipped_guard_words));   // nothing follows
 }
 
 TEST_CASE("better after a repair with open steps is said to be not proved, and which steps are left") {
