@@ -15,10 +15,14 @@
 namespace beckhand {
 namespace {
 
-const char* const keys_help =
-    "  b back   c cannot tell   h how, cautions in full   w why   s so far   note ...   part ...\n"
-    "  as keeper, helper or newcomer: who answers from here on\n"
-    "  end close it or hand it on   q leave (all is kept)\n";
+std::string keys_help(Stage stage) {
+    const bool may_fail = stage == Stage::ask || stage == Stage::measure || stage == Stage::check ||
+                          stage == Stage::proof_measure || stage == Stage::proof_look;
+    return std::string("  b back   ") + (may_fail ? "c cannot tell   " : "") +
+           "h how, cautions in full   w why   s so far   note ...   part ...\n"
+           "  as keeper, helper or newcomer: who answers from here on\n"
+           "  end close it or hand it on   q leave (all is kept)   ? these keys\n";
+}
 
 /// Before the hands go to work, cautions are shown in full again, whatever was read on the way there.
 bool work_begins(const Happening& what) {
@@ -148,7 +152,7 @@ struct Talk {
             return;
         }
         out << "\n" << scene_text(app.state(), app.pack(), told);
-        if (scene.stage != Stage::ended) out << keys_help;
+        if (scene.stage != Stage::ended) out << keys_help(scene.stage);
     }
 
     void hear(const std::string& line) {
@@ -158,7 +162,7 @@ struct Talk {
         else if (word == "h") out << how_text(app.state(), app.pack());
         else if (word == "w") out << (app.state().scene.why.empty() ? "No question is asked now." : app.state().scene.why) << "\n";
         else if (word == "s") out << so_far_text(app.state(), app.pack());
-        else if (word == "?") out << keys_help;
+        else if (word == "?" || word == "help") out << keys_help(app.state().scene.stage);
         else if (word == "b") take_back_one();
         else if (word == "end") close();
         else if (word == "steps" && !listed.empty()) listed.clear(), show = true;

@@ -195,6 +195,18 @@ TEST_CASE("a fix is ended once each of its steps is ticked or skipped, and its r
     CHECK(holds(lines.back(), "Fix gone through: Intake strainer matted over. 4 of 6 steps done. Skipped: steps 2 and 5."));
 }
 
+TEST_CASE("the keys are told for the asking, and cannot tell only where it can be said") {
+    Creek creek;
+    creek.at_measure();
+    CHECK(holds(creek.type("help\n"), "c cannot tell"));
+    Creek mending;
+    mending.at_fix("screen_matted");
+    for (const char* const asked : {"help\n", "?\n"}) {
+        CHECK(holds(mending.type(asked), "h how, cautions in full"));
+        CHECK_FALSE(holds(mending.type(asked), "c cannot tell"));
+    }
+}
+
 TEST_CASE("a step left out that has cautions is named with them before each step that follows") {
     const auto& causes = shipped_pack().causes;
     const auto found = std::find_if(causes.begin(), causes.end(), [](const Cause& one) { return one.fix.id == "clear_snifter"; });
