@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "engine/diagnosis/present.h"
+#include "engine/diagnosis/second_look.h"
 
 namespace beckhand {
 namespace {
@@ -134,7 +135,10 @@ Scene scene_of(const Pack& pack, const Model& model, const Visit& visit, const P
         if (answer != nullptr) scene.before = "Before the repair: " + answer->say + ".";
         const Answered* const said = scene.offer.again ? visit.answer_to(asked.id) : nullptr;
         const Answer* const first = said != nullptr ? find_answer(asked, said->answer) : nullptr;
-        if (first != nullptr) scene.before = "You said: " + first->say + ". That fits the other answers least: look once more before help is called.";
+        if (first != nullptr) {
+            scene.before = "You said: " + first->say + ". That fits the other answers least: look once more before help is called. Look " +
+                           std::to_string(visit.looked_again.size() + 1) + " of at most " + std::to_string(most_second_looks) + ".";
+        }
     }
     const std::size_t leader = scene.cause.value_or(scene.belief.first());
     const std::vector<Belief> without = beliefs_without(model, grounds);

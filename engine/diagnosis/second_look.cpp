@@ -10,7 +10,6 @@ namespace {
 
 // The exam sets these (METHOD.md). Twice as likely wrong as answers are at large:
 constexpr double likely_wrong = 0.1;
-constexpr std::size_t most_looks = 3;
 // Of the minutes that help costs, so much is taken to be saved where an answer turns out wrong: the rest of the way stays.
 constexpr double saved_of_help = 0.5;
 constexpr double still_likely = 0.1;
@@ -28,7 +27,7 @@ bool missed_once(const Visit& visit, const std::string& cause) {
 
 std::optional<Offer> look_again(const Pack& pack, const Model& model, const Visit& visit, const Grounds& grounds,
                                 const Belief& belief, double help_minutes) {
-    if (visit.looked_again.size() >= most_looks) return std::nullopt;
+    if (visit.looked_again.size() >= most_second_looks) return std::nullopt;
     const PumpState pump = pump_state(pack, visit);
     const Place here = place_now(pack, visit);
     int latest = 0; // what was said a moment ago was meant

@@ -9,6 +9,9 @@
 
 namespace beckhand {
 
+/// Of a visit; a check made once more is not counted.
+inline constexpr std::size_t most_second_looks = 3;
+
 /// How likely it is that whoever gave this answer was wrong, as belief stands; 0 where nobody could tell, and of figures.
 [[nodiscard]] double slip_chance(const Model&, const Belief&, const Fact&);
 

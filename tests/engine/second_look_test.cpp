@@ -134,7 +134,8 @@ TEST_CASE("who is to look or check once more is told what was said, or that it w
             ++asked;
             const Observation& observation = shipped_pack().observations[*scene.observation];
             const Answer* const said = find_answer(observation, now.answer_to(observation.id)->answer);
-            CHECK(scene.before == "You said: " + said->say + ". That fits the other answers least: look once more before help is called.");
+            CHECK(scene.before == "You said: " + said->say + ". That fits the other answers least: look once more before help is called. Look " +
+                                      std::to_string(now.looked_again.size() + 1) + " of at most 3.");
         } else if (scene.stage == Stage::finding) {
             ++checked;
             CHECK(standing_of(shipped_pack(), now, scene.offer, *scene.cause, *scene.reasons).find("Checked once and not found") == 0);
