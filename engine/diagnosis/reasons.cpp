@@ -137,6 +137,8 @@ std::string standing_of(const Pack& pack, const Visit& visit, const Offer& offer
     constexpr double quick_check = 10; // minutes
     if (visit.unproved(pack.causes[cause].id) != nullptr) return "Repaired, but not proved yet";
     if (offer.again) return "Checked once and not found, but the answers still point to it, " + reasons.how_sure + ". Check it once more before help is called";
+    const auto aside = visit.aside.find(pack.causes[cause].id);
+    if (aside != visit.aside.end() && aside->second.why == Aside::doubted) return "You doubted this. What was answered since has not ruled it out, " + reasons.how_sure;
     if (offer.sure) return "Most likely, " + reasons.how_sure;
     const bool quick = pack.causes[cause].check.minutes <= quick_check;
     return "Not sure, " + reasons.how_sure + ". " +

@@ -229,6 +229,15 @@ TEST_CASE("a doubt is answered with further questions where there are any") {
     const Offer after = next_step(pack, model, visit);
     const bool asks = std::holds_alternative<Ask>(after.step) || std::holds_alternative<Measure>(after.step);
     CHECK(asks);
+
+    // When it comes back, it does not come as if nothing had been said.
+    for (const char* more : {"a", "b", "c"}) visit.answers.push_back({more, "cannot_tell", false});
+    const std::size_t cause = cause_of(sure);
+    REQUIRE_FALSE(put_aside(visit, pack.causes[cause].id));
+    const Reasons reasons = reasons_for(pack, model, visit, cause);
+    CHECK(standing_of(pack, visit, sure, cause, reasons).find("You doubted this. ") == 0);
+    visit.aside.clear();
+    CHECK(standing_of(pack, visit, sure, cause, reasons).find("Most likely, ") == 0);
 }
 
 TEST_CASE("the runner-up is never one that was tried in vain, and a likelier one is named as put aside") {
