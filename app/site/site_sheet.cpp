@@ -30,6 +30,7 @@ constexpr const char* working_out = "The virtual pump is running: ";
 constexpr const char* setting_heading = "Setting the waste valve";
 constexpr const char* virtual_pump = "Virtual pump: ";
 constexpr const char* limits_heading = "Limits of the site";
+constexpr const char* none_known = "No limit could be checked yet: the figures for it are missing.";
 constexpr const char* all_kept = "No limit that could be checked is broken.";
 constexpr const char* at_the_pump = "At the pump: ";
 constexpr const char* near_heading = " (near the limit)";
@@ -128,7 +129,7 @@ bool limits(const Site& site, const Outlook* outlook, Units units, bool kept_ope
         return std::count_if(all.begin(), all.end(), [wanted](const Limit& l) { return l.state == wanted; });
     };
     kit.words(kit::Type::heading, limits_heading);
-    if (count(LimitState::broken) == 0) kit.words(kit::Type::body, all_kept);
+    if (count(LimitState::broken) == 0) kit.words(kit::Type::body, count(LimitState::unknown) == std::ssize(all) ? none_known : all_kept);
     for (const Limit& limit : all) {
         if (limit.state != LimitState::broken) continue;
         kit.card(kit::Tone::stop, limit.name, limit_words(limit, pump_words(limit, outlook, units)));

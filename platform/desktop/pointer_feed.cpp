@@ -11,7 +11,7 @@ namespace {
 constexpr double shortest_tap = 0.045, longest_tap = 1.200;
 constexpr std::size_t crowd = 3;
 constexpr double after_crowd = 0.250;
-constexpr double bounce_seconds = 0.250;
+constexpr double bounce_seconds = 0.160;   // a thumb that types a digit twice takes longer
 constexpr float bounce_mm = 3.0f;
 constexpr double drop_seconds = 3.0;
 constexpr float drop_mm = 1.0f;

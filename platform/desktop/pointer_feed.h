@@ -5,7 +5,7 @@
 // What counts as a tap, for fingers (a mouse is believed):
 //   lasts 45 to 1200 ms; shorter or longer ones are called off, though a held button fires while held
 //   three or more contacts at once: nothing counts until 250 ms after the last has left
-//   within 3 mm and 250 ms of the press before: a bounce
+//   within 3 mm and 160 ms of the press before: a bounce
 //   three that come down within 0.3 s at different places: a burst of rain; as a crowd
 //   still for 3 s: a drop of water; it counts no more until it leaves
 // More than six that did not count within 5 s: the glass is wet. It is dry again after 20 s without another. While

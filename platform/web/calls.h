@@ -22,8 +22,8 @@ void beckhand_hush(void);
 /// Opens the microphone, or closes it: what it hears goes to beckhand_heard, why it cannot to beckhand_cannot_hear.
 void beckhand_listen(int on);
 /// The screen that was just drawn, for what depends on it: offering a new version, keeping the display awake,
-/// the ground (0xRRGGBB) around it.
-void beckhand_shown(const char* screen, int in_visit, int ground);
+/// the colours of its ground and of its letters (0xRRGGBB) for what the page shows itself.
+void beckhand_shown(const char* screen, int in_visit, int ground, int ink);
 /// 1 where the page was asked for the demo.
 int beckhand_wants_demo(void);
 /// Opens the page's sheet: copies, files, scanning.

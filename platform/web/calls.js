@@ -10,7 +10,7 @@ mergeInto(LibraryManager.library, {
   beckhand_say: function (lines) { return Module.page.say(UTF8ToString(lines).split('\n').filter(line => line)) ? 1 : 0; },
   beckhand_hush: function () { Module.page.hush(); },
   beckhand_listen: function (on) { Module.page.listen(on !== 0); },
-  beckhand_shown: function (screen, inVisit, ground) { Module.page.shown(UTF8ToString(screen), inVisit !== 0, ground); },
+  beckhand_shown: function (screen, inVisit, ground, ink) { Module.page.shown(UTF8ToString(screen), inVisit !== 0, ground, ink); },
   beckhand_wants_demo: function () { return Module.page.demo ? 1 : 0; },
   beckhand_sheet: function () { Module.page.openSheet(); },
   beckhand_density: function () { return Module.page.density(); },

@@ -128,12 +128,12 @@ void turn() {
         beckhand_listen(p.listening ? 1 : 0);
     }
     const std::string shown = name_of(app.state().screen);
-    const kit::Colour paper = p.kit->palette().paper;
-    const int ground = paper.r << 16 | paper.g << 8 | paper.b;
+    const auto as_number = [](kit::Colour colour) { return colour.r << 16 | colour.g << 8 | colour.b; };
+    const int ground = as_number(p.kit->palette().paper), ink = as_number(p.kit->palette().ink);
     if (shown != p.shown || ground != p.ground) {
         p.shown = shown;
         p.ground = ground;
-        beckhand_shown(shown.c_str(), app.state().screen == Screen::visit ? 1 : 0, ground);
+        beckhand_shown(shown.c_str(), app.state().screen == Screen::visit ? 1 : 0, ground, ink);
     }
 }
 

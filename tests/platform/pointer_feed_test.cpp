@@ -90,6 +90,13 @@ TEST_CASE("a bounce on the same spot is not a second tap") {
     feed.hear(touch(Contact::down, 1.15, 104, 102));
     feed.hear(touch(Contact::up, 1.24, 104, 102));
     CHECK(told(feed, 1.3) == "over down over over away ");
+    SUBCASE("a digit that is typed twice, as fast as a thumb can, is two") {
+        feed.hear(touch(Contact::down, 3.00));
+        feed.hear(touch(Contact::up, 3.07));
+        feed.hear(touch(Contact::down, 3.17));
+        feed.hear(touch(Contact::up, 3.24));
+        CHECK(told(feed, 3.3) == "over down over over away over down over over away ");
+    }
     SUBCASE("the mouse is believed") {
         feed.hear(touch(Contact::down, 3.00, 100, 100, mouse_finger));
         feed.hear(touch(Contact::up, 3.02, 100, 100, mouse_finger));

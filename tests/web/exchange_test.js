@@ -65,6 +65,20 @@ test('a bundle from Linux to the browser and on, by file: the same digest, and t
   await other.close();
 });
 
+test('a share that the person closes is not told as done', {timeout: 120000 * PATIENCE}, async () => {
+  const hand = await (await Hand.on(browser.context, origin)).started();
+  await hand.page.evaluate(() => {
+    navigator.canShare = () => true;
+    navigator.share = () => Promise.reject(new DOMException('closed', 'AbortError'));
+  });
+  await hand.press('choices');
+  await hand.press('device');
+  await hand.tapOn(hand.page.getByText('Save a copy of the whole log'));
+  await hand.page.getByText('Nothing was given').waitFor({timeout: 10000 * PATIENCE});
+  assert.strictEqual(await hand.page.getByText('was given to this device').count(), 0);
+  await hand.page.close();
+});
+
 // Two things: what is shown is the same to the last sign, the order of the causes and every word among it; and the
 // figures behind it agree to 1e-12. Those cannot agree to the last bit: two C libraries have their own log and exp, each
 // right to about one unit in the last place (2e-16), and a belief is a sum of some hundred of them.

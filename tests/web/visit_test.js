@@ -64,3 +64,28 @@ test('the demo visit by touch, without a server, and again after a new start', {
   assert.ok((await hand.controls()).some(one => one.label === ours.label));
   await browser.close();
 });
+
+test('the page\'s field goes with the field it lies on, and has the light that was chosen', {timeout: 120000 * PATIENCE}, async () => {
+  const browser = await startBrowser(newProfile()), server = await serve(SITE, 0);
+  const hand = await (await Hand.on(browser.context, `http://localhost:${server.address().port}`)).started();
+  await hand.press('new_site');
+  await hand.press('name');
+  await hand.page.waitForSelector('#field:not([hidden])');
+  await hand.page.keyboard.type('Far Ghyll');
+  await hand.press('save');   // without Enter
+  await hand.see('visit');
+  assert.ok(await hand.page.isHidden('#field'), 'it lies over the next screen');
+  assert.ok((await hand.controls()).some(one => /Far Ghyll/.test(one.label)), 'the name was not kept');
+
+  const colours = () => hand.page.evaluate(() => ['body', '#field', '#sheet'].map(one => getComputedStyle(document.querySelector(one)).backgroundColor));
+  assert.deepStrictEqual([...new Set(await colours())], ['rgb(255, 255, 255)']);
+  await hand.press('back');
+  await hand.press('choices');
+  await hand.press('theme_night');
+  await sleep(300);
+  const [ground, ...others] = await colours();
+  assert.notStrictEqual(ground, 'rgb(255, 255, 255)');
+  assert.deepStrictEqual(others, [ground, ground]);
+  await browser.close();
+  stop(server);
+});

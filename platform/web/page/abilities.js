@@ -75,15 +75,16 @@ const abilities = {
   },
   hush() { if (window.speechSynthesis) speechSynthesis.cancel(); },
 
+  // False when the person closed the choice of where to.
   async giveFile(name, bytes) {
     const type = name.endsWith('.pdf') ? 'application/pdf' : 'application/octet-stream';
     const file = new File([bytes], name, {type});
     if (navigator.canShare && navigator.canShare({files: [file]})) {
       try {
         await navigator.share({files: [file], title: name});
-        return;
+        return true;
       } catch (refused) {
-        if (refused.name === 'AbortError') return;   // the person closed the sheet
+        if (refused.name === 'AbortError') return false;
       }
     }
     const link = document.createElement('a');
@@ -91,5 +92,6 @@ const abilities = {
     link.download = name;
     link.click();
     setTimeout(() => URL.revokeObjectURL(link.href), 60000);
+    return true;
   },
 };

@@ -47,8 +47,9 @@ const sheet = {
     if (answer.trouble) return sheet.trouble(answer.trouble);
     const bytes = sheet.given(answer.bytes);
     await page.keeper.settled();
-    await abilities.giveFile(answer.name, bytes);
-    sheet.show(...sheet.lines([answer.name + ' was given to this device: ' + bytes.length + ' bytes.']), sheet.button('Back', sheet.open));
+    const given = await abilities.giveFile(answer.name, bytes);
+    sheet.show(...sheet.lines([given ? answer.name + ' was given to this device: ' + bytes.length + ' bytes.'
+      : 'Nothing was given: the choice of where to was closed.']), sheet.button('Back', sheet.open));
   },
   given(size) {
     const at = Module._beckhand_given();
@@ -91,6 +92,13 @@ const sheet = {
 // A field of the kit is written in through a field of the page that lies over it.
 const field = {
   id: '',
+  // Over the kit's field wherever that is now; gone where it is gone.
+  follow() {
+    if (!field.id) return;
+    const over = page.controls().find(one => one.role === 'field' && one.id === field.id && !one.clipped);
+    if (over) field.lie(over);
+    else element('field').blur();
+  },
   start() {
     const input = element('field');
     for (const name of ['keydown', 'keyup', 'keypress']) {
@@ -109,16 +117,20 @@ const field = {
     const x = (point.clientX - place.left) * density, y = (point.clientY - place.top) * density;
     const hit = page.controls().find(one => one.role === 'field' && !one.clipped &&
       x >= one.x && x <= one.x + one.w && y >= one.y && y <= one.y + one.h);
-    if (!hit) return;
     const input = element('field');
+    if (!hit) return input.blur();
     field.id = hit.id;
     input.value = hit.label;
+    field.lie(hit);
+    input.hidden = false;
+    input.focus();
+  },
+  lie(hit) {
+    const input = element('field'), place = element('canvas').getBoundingClientRect(), density = page.density() || 1;
     input.style.left = place.left + hit.x / density + 'px';
     input.style.top = place.top + hit.y / density + 'px';
     input.style.width = hit.w / density + 'px';
     input.style.height = hit.h / density + 'px';
     input.style.fontSize = Math.max(16, hit.letter / density) + 'px';
-    input.hidden = false;
-    input.focus();
   },
 };

@@ -38,6 +38,7 @@ const page = {
       page.failed(error);
       throw error;
     }
+    field.follow();
     if (!element('words').hidden && Module._beckhand_frames() > 0) element('words').hidden = true;
   },
 
@@ -59,9 +60,10 @@ const page = {
   webgl: document.createElement('canvas').getContext('webgl') !== null,
   density: () => (page.webgl ? window.devicePixelRatio || 1 : 0),   // without, a dot is a dot of the page
 
-  shown(screen, inVisit, ground) {
-    const colour = '#' + ground.toString(16).padStart(6, '0');
-    document.documentElement.style.background = document.body.style.background = colour;   // beside notches and rounded corners
+  shown(screen, inVisit, ground, ink) {
+    const name = colour => '#' + colour.toString(16).padStart(6, '0'), colour = name(ground);
+    document.documentElement.style.setProperty('--paper', colour);   // beside notches and rounded corners, and of the sheet
+    document.documentElement.style.setProperty('--ink', name(ink));
     document.querySelector('meta[name=theme-color]').content = colour;
     page.screen = screen;
     page.inVisit = inVisit;
@@ -70,7 +72,9 @@ const page = {
   },
 
   openSheet: () => setTimeout(sheet.open, 0),   // not within the program's own turn
-  giveFile: (name, bytes) => abilities.giveFile(name, bytes),
+  giveFile: (name, bytes) => abilities.giveFile(name, bytes).then(given => {
+    if (!given) page.notice('Nothing was given: the choice of where to was closed.', 'Press it again when it is wanted.');
+  }),
 
   say: lines => abilities.say(lines),
   hush: () => abilities.hush(),
