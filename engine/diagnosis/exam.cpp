@@ -209,6 +209,7 @@ void set_targets(ExamReport& r) {
     at_most("the same without walking", "<= 25", r.policies[0].asking_minutes.mean - r.policies[0].walking, 25, r.visits);
     at_most("of those looking and walking, without the minute of reading each question", "<= 25",
             r.policies[0].looking + r.policies[0].walking, 25, r.visits);
+    at_most("looking and measuring alone", "<= 25", r.policies[0].looking, 25, r.visits);
     at_least("two faults: both named by the end", ">= 0.70", r.both_named, 0.70, r.two_visits);
     at_least("healthy called healthy, nothing known of the site", ">= 0.90", r.healthy.named, 0.90, r.healthy.visits);
     if (r.wish.figures) {
