@@ -15,9 +15,9 @@ CaseFile case_of(const Visit& visit) {
     return file;
 }
 
-std::string finding_of(const CaseFile& file, const Pack& pack, const Model& model, EvidenceBySite& evidence) {
-    const PlayedCase played = play_case(file, pack, model, evidence);
-    return played.cause ? pack.causes[*played.cause].id : "nothing";
+std::string finding_of(const CaseFile& file, PackAtWork& under) {
+    const PlayedCase played = play_case(file, under.pack, under.model, under.evidence);
+    return played.cause ? under.pack.causes[*played.cause].id : "nothing";
 }
 
 std::string endings_text(std::span<const Ending> endings) {

@@ -15,8 +15,16 @@ namespace beckhand {
 /// A visit as a case file would tell it: what stands at its end, and nothing of what was done about it.
 [[nodiscard]] CaseFile case_of(const Visit& visit);
 
+/// One pack, made ready to end many cases.
+struct PackAtWork {
+    explicit PackAtWork(const Pack& one) : pack(one), model(one), evidence(one) {}
+    const Pack& pack;
+    Model model;
+    EvidenceBySite evidence;
+};
+
 /// How one case ends under one pack: the id of the cause it comes to; "nothing" where none fits.
-[[nodiscard]] std::string finding_of(const CaseFile& file, const Pack& pack, const Model& model, EvidenceBySite& evidence);
+[[nodiscard]] std::string finding_of(const CaseFile& file, PackAtWork& under);
 
 struct Ending {
     std::string name;            // of the case file, or of the visit

@@ -169,13 +169,13 @@ Happening next_or_closing(const CaseFile& file, const Pack& pack, const Scene& s
 
 const PumpEvidence* EvidenceBySite::at(const Site& site) {
     const auto [found, is_new] = worked_out_.try_emplace(figures_key(site));
+    std::optional<PumpEvidence>& evidence = found->second;
+    if (!is_new) return evidence ? &*evidence : nullptr;
     const Result<PumpDesign> sound = design_for(site);
-    if (is_new && sound) {
-        EvidenceJob job(pack_, *sound, drawn_for_a_visit);
-        while (step(job)) {}
-        found->second = std::move(job.evidence);
-    }
-    return found->second ? &*found->second : nullptr;
+    if (!sound) return nullptr;
+    EvidenceJob job(pack_, *sound, drawn_for_a_visit);
+    while (step(job)) {}
+    return &evidence.emplace(std::move(job.evidence));
 }
 
 PlayedCase play_case(const CaseFile& file, const Pack& pack, const Model& model) {

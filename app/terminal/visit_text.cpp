@@ -150,11 +150,11 @@ std::string fix_text(const State& state, const Pack& pack, ToldCautions& told) {
 }
 
 /// A gate left open, a vessel not let down: in the steps that follow it can hurt.
-std::string skipped_guards_text(const Pack& pack, const Fix& fix, const Attempt& attempt, ToldCautions& told) {
+std::string skipped_guards_text(const Pack& pack, const Fix& fix, const std::vector<int>& skipped, ToldCautions& told) {
     std::string text;
-    for (const auto& [index, done] : attempt.steps) {
+    for (const int index : skipped) {
         const Step& step = fix.steps[static_cast<std::size_t>(index)];
-        if (done || step.cautions.empty()) continue;
+        if (step.cautions.empty()) continue;
         text += "  [-] " + std::to_string(index + 1) + ". " + step.say + "\n     " + skipped_guard_words + "\n" +
                 caution_text(pack, step.cautions, "     ", told);
     }
@@ -163,18 +163,14 @@ std::string skipped_guards_text(const Pack& pack, const Fix& fix, const Attempt&
 
 /// The first step that is neither done nor left out, and how many more there are.
 std::string next_of_fix_text(const State& state, const Pack& pack, ToldCautions& told) {
-    const Fix& fix = pack.causes[*state.scene.cause].fix;
-    const Attempt& attempt = *state.scene.visit.current_attempt();
-    std::optional<std::size_t> next;
-    int left = 0;
-    for (std::size_t i = 0; i < fix.steps.size(); ++i) {
-        if (attempt.steps.contains(static_cast<int>(i))) continue;
-        if (!next) next = i;
-        else ++left;
-    }
-    if (!next) return "No step is left.   done: go on to the proof.   steps: all of them again.\n";
-    return skipped_guards_text(pack, fix, attempt, told) + step_text(pack, fix, *next, "[ ]", told) + "  " +
-           (left == 0 ? "The last one." : left == 1 ? "1 more after it." : std::to_string(left) + " more after it.") +
+    const Cause& cause = pack.causes[*state.scene.cause];
+    const StepsSoFar steps = steps_so_far(cause, *state.scene.visit.current_attempt());
+    if (steps.open.empty()) return "No step is left.   done: go on to the proof.   steps: all of them again.\n";
+    const std::size_t more = steps.open.size() - 1;
+    // In this order: a caution is told in full where it comes first.
+    std::string text = skipped_guards_text(pack, cause.fix, steps.skipped, told);
+    text += step_text(pack, cause.fix, static_cast<std::size_t>(steps.open.front()), "[ ]", told);
+    return text + "  " + (more == 0 ? "The last one." : more == 1 ? "1 more after it." : std::to_string(more) + " more after it.") +
            "   steps: all of them again.\n";
 }
 

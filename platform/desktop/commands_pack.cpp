@@ -37,7 +37,7 @@ Result<Pack> any_pack(const std::string& path) {
 }
 
 /// Every case file of a folder, played under both packs.
-Result<std::vector<Ending>> endings_of_cases(const std::string& folder, const Pack& older, const Pack& newer) {
+Result<std::vector<Ending>> endings_of_cases(const std::string& folder, PackAtWork& older, PackAtWork& newer) {
     std::error_code failed;
     std::vector<std::string> paths;
     for (fs::directory_iterator entry(folder, failed), end; !failed && entry != end; entry.increment(failed)) {
@@ -45,19 +45,16 @@ Result<std::vector<Ending>> endings_of_cases(const std::string& folder, const Pa
     }
     if (failed) return Problem{folder, "This folder cannot be read.", "Name the folder of the case files."};
     std::sort(paths.begin(), paths.end());
-    const Model before(older), after(newer);
-    EvidenceBySite by_older(older), by_newer(newer);
-    const auto ending = [](const std::string& text, const std::string& name, const Pack& pack, const Model& model,
-                           EvidenceBySite& evidence) {
-        const auto file = read_case(text, name, pack);
-        return file ? finding_of(*file, pack, model, evidence) : "cannot be read (" + file.error().what + ")";
+    const auto ending = [](const std::string& text, const std::string& name, PackAtWork& under) {
+        const auto file = read_case(text, name, under.pack);
+        return file ? finding_of(*file, under) : "cannot be read (" + file.error().what + ")";
     };
     std::vector<Ending> endings;
     for (const std::string& path : paths) {
         const auto text = read_text_file(path);
         if (!text) return text.error();
         const std::string name = fs::path(path).filename().string();
-        endings.push_back({name, ending(*text, name, older, before, by_older), ending(*text, name, newer, after, by_newer)});
+        endings.push_back({name, ending(*text, name, older), ending(*text, name, newer)});
     }
     return endings;
 }
@@ -89,7 +86,7 @@ private:
     fs::path folder_;
 };
 
-Result<std::vector<Ending>> endings_of_log(const Options& options, const Pack& older, const Pack& newer) {
+Result<std::vector<Ending>> endings_of_log(const Options& options, PackAtWork& older, PackAtWork& newer) {
     const CopyOfLog copy(data_folder_if_there(options.data));
     std::vector<Ending> endings;
     if (!copy.there()) return endings;
@@ -97,15 +94,12 @@ Result<std::vector<Ending>> endings_of_log(const Options& options, const Pack& o
     if (!store) return store.error();
     const auto visits = store->visits();
     if (!visits) return visits.error();
-    const Model before(older), after(newer);
-    EvidenceBySite by_older(older), by_newer(newer);
     for (const VisitRow& row : *visits) {
         const auto events = store->events(row.id);
         if (!events) return events.error();
         const CaseFile file = case_of(fold(*events));
         if (file.answers.empty() && file.measured.empty()) continue;
-        endings.push_back({"visit " + row.id.substr(0, 8) + ", " + row.site_name, finding_of(file, older, before, by_older),
-                           finding_of(file, newer, after, by_newer)});
+        endings.push_back({"visit " + row.id.substr(0, 8) + ", " + row.site_name, finding_of(file, older), finding_of(file, newer)});
     }
     return endings;
 }
@@ -223,12 +217,13 @@ int command_pack_diff(const Options& options, const std::string& older_path, con
     else std::printf("From %s to %s a %s step is due.\n", older->version.c_str(), newer->version.c_str(),
                      std::string(word_of(due)).c_str());
     if (const std::string trouble = version_trouble(*older, *newer); !trouble.empty()) std::printf("%s\n", trouble.c_str());
+    PackAtWork before(*older), after(*newer);
     if (!cases.empty()) {
-        const auto endings = endings_of_cases(cases, *older, *newer);
+        const auto endings = endings_of_cases(cases, before, after);
         if (!endings) return complain(endings.error(), 2);
         std::printf("Case files: %s", endings_text(*endings).c_str());
     }
-    const auto endings = endings_of_log(options, *older, *newer);
+    const auto endings = endings_of_log(options, before, after);
     if (!endings) return complain(endings.error(), 1);
     if (!endings->empty()) std::printf("Visits of the log: %s", endings_text(*endings).c_str());
     return 0;

@@ -50,15 +50,13 @@ std::function<bool(App&, const Demo&)> stage_of_demo(Stage stage) {
     };
 }
 
-/// Some steps of the fix ticked, so that the picture shows both kinds.
-bool reach_fix_with(App& app, const Demo& demo, bool first_done) {
+/// The first step of the fix done, or skipped, and the others open.
+bool reach_fix(App& app, const Demo& demo, bool first_done) {
     if (!stage_of_demo(Stage::fix)(app, demo)) return false;
     const std::string cause = app.pack().causes[*app.state().scene.cause].id;
     app.act(Say{StepTicked{cause, 0, first_done}});
     return true;
 }
-bool reach_fix(App& app, const Demo& demo) { return reach_fix_with(app, demo, true); }
-bool reach_fix_skipped(App& app, const Demo& demo) { return reach_fix_with(app, demo, false); }
 
 /// A pump that runs but gives little is measured sooner or later.
 bool reach_measure(App& app, const Demo& demo) {
@@ -375,8 +373,8 @@ const std::vector<NamedScreen>& named_screens() {
         {"check", stage_of_demo(Stage::check)},
         {"unchecked", reach_unchecked},
         {"read_first", stage_of_demo(Stage::fix)},
-        {"fix", reach_fix},
-        {"fix_skipped", reach_fix_skipped},
+        {"fix", [](App& app, const Demo& demo) { return reach_fix(app, demo, true); }},
+        {"fix_skipped", [](App& app, const Demo& demo) { return reach_fix(app, demo, false); }},
         {"proof", stage_of_demo(Stage::proof_measure)},
         {"look", stage_of_demo(Stage::proof_look)},
         {"verdict", stage_of_demo(Stage::verdict)},

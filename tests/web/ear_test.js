@@ -1,7 +1,7 @@
 // The beat by the browser's microphone, given a recording to hear; and without a microphone the program goes on.
 'use strict';
 const assert = require('node:assert'), fs = require('node:fs'), path = require('node:path'), test = require('node:test');
-const {Hand, PATIENCE, SITE, newProfile, serve, startBrowser} = require('./hand.js');
+const {Hand, PATIENCE, SITE, newProfile, serve, sleep, startBrowser} = require('./hand.js');
 
 // A pump that never was: a damped tone at each beat, over a hiss of one fortieth of its loudness. Mono, 16 bits, and a
 // whole number of beats, for the browser plays it again and again.
@@ -70,7 +70,7 @@ test('where the microphone is not allowed the program says so and offers the tap
     {timeout: 20000 * PATIENCE});
   await hand.picture('not_allowed');
   await hand.press('tap_instead');
-  for (let i = 0; i < 100 && (await labels(hand)).some(one => /microphone/.test(one)); ++i) await new Promise(good => setTimeout(good, 50));
+  for (let i = 0; i < 100 && (await labels(hand)).some(one => /microphone/.test(one)); ++i) await sleep(50);
   assert.ok(!(await labels(hand)).some(one => /microphone/.test(one)));
   await browser.close();
 });

@@ -75,6 +75,7 @@ const abilities = {
   },
   hush() { if (window.speechSynthesis) speechSynthesis.cancel(); },
 
+  notGiven: 'Nothing was given: the choice of where to was closed.',
   // False when the person closed the choice of where to.
   async giveFile(name, bytes) {
     const type = name.endsWith('.pdf') ? 'application/pdf' : 'application/octet-stream';

@@ -49,7 +49,7 @@ const sheet = {
     await page.keeper.settled();
     const given = await abilities.giveFile(answer.name, bytes);
     sheet.show(...sheet.lines([given ? answer.name + ' was given to this device: ' + bytes.length + ' bytes.'
-      : 'Nothing was given: the choice of where to was closed.']), sheet.button('Back', sheet.open));
+      : abilities.notGiven]), sheet.button('Back', sheet.open));
   },
   given(size) {
     const at = Module._beckhand_given();

@@ -61,9 +61,9 @@ const page = {
   density: () => (page.webgl ? window.devicePixelRatio || 1 : 0),   // without, a dot is a dot of the page
 
   shown(screen, inVisit, ground, ink) {
-    const name = colour => '#' + colour.toString(16).padStart(6, '0'), colour = name(ground);
+    const css = colour => '#' + colour.toString(16).padStart(6, '0'), colour = css(ground);
     document.documentElement.style.setProperty('--paper', colour);   // beside notches and rounded corners, and of the sheet
-    document.documentElement.style.setProperty('--ink', name(ink));
+    document.documentElement.style.setProperty('--ink', css(ink));
     document.querySelector('meta[name=theme-color]').content = colour;
     page.screen = screen;
     page.inVisit = inVisit;
@@ -73,7 +73,7 @@ const page = {
 
   openSheet: () => setTimeout(sheet.open, 0),   // not within the program's own turn
   giveFile: (name, bytes) => abilities.giveFile(name, bytes).then(given => {
-    if (!given) page.notice('Nothing was given: the choice of where to was closed.', 'Press it again when it is wanted.');
+    if (!given) page.notice(abilities.notGiven, 'Press it again when it is wanted.');
   }),
 
   say: lines => abilities.say(lines),
